@@ -1,0 +1,1 @@
+"""Timing laws as plain array functions, usable without a circuit."""

@@ -1,0 +1,1 @@
+"""Causes and remedies: an Assessment comes in, edits that were tried on a copy go out."""
