@@ -1,24 +1,105 @@
 """The Book: every fact of one board, computed once, when asked."""
 
+from collections.abc import Callable
+from typing import Any, TypeVar
+
 from drc.blocks.model import Board
-from drc.facts.model import Fact, Subject, SubjectKind
+from drc.facts.model import Fact, Subject, SubjectKind, Unknown
+from drc.facts.options import FactOptions
 from drc.intent.model import Intent
+
+T = TypeVar("T")
+
+
+class _Frame:
+    """A computation under way or not yet settled: Tarjan's index and low link over "asks for"."""
+
+    def __init__(self, key: tuple[str, ...], index: int) -> None:
+        self.key = key
+        self.index = index
+        self.low = index
+        self.loops = False
 
 
 class Book:
-    """Facts of one board by subject and catalogue name.
+    """Facts of one board by subject and catalogue name, and the quantities behind them.
 
-    A fact that asks for itself again (blocks that feed each other) comes back unknown, naming the loop.
+    What asks for itself again (blocks that feed each other) comes back unknown, naming the loop. All
+    members of a loop are unknown, whichever was asked first: strongly connected components, found as
+    R. Tarjan, "Depth-first search and linear graph algorithms" (1972) does.
     """
 
-    def __init__(self, board: Board, intent: Intent) -> None:
+    def __init__(self, board: Board, intent: Intent, options: FactOptions = FactOptions()) -> None:
         self.board = board
         self.intent = intent
+        self.options = options
+        self._done: dict[tuple[str, ...], Any] = {}
+        self._open: dict[tuple[str, ...], _Frame] = {}
+        self._stack: list[_Frame] = []
+        self._asked = 0
+
+    def once(self, key: tuple[str, ...], compute: Callable[[], T]) -> T | Unknown:
+        """What `compute` gives, computed once a book; `key` is (what, about what, ...).
+
+        Unknown, naming the loop, where the computation needs its own result.
+        """
+        if key in self._done:
+            done: T | Unknown = self._done[key]
+            return done
+        if key in self._open:
+            frame = self._open[key]
+            frame.loops = True
+            if self._stack:
+                self._stack[-1].low = min(self._stack[-1].low, frame.index)
+            return _loop([f.key for f in self._open.values() if f.index >= frame.index])
+        self._asked += 1
+        frame = _Frame(key, self._asked)
+        self._open[key] = frame
+        self._stack.append(frame)
+        try:
+            value: T | Unknown = compute()
+        except BaseException:
+            del self._open[key]
+            raise
+        finally:
+            self._stack.pop()
+        if self._stack:
+            self._stack[-1].low = min(self._stack[-1].low, frame.low)
+        if frame.low == frame.index:
+            value = self._settle(frame, value)
+        return value
+
+    def _settle(self, root: _Frame, value: T) -> T | Unknown:
+        """Close the component that `root` heads: its own value if it stands alone, else all unknown."""
+        members = [frame for frame in self._open.values() if frame.index >= root.index]
+        for frame in members:
+            del self._open[frame.key]
+        if len(members) == 1 and not root.loops:
+            self._done[root.key] = value
+            return value
+        unknown = _loop([frame.key for frame in members])
+        for frame in members:
+            self._done[frame.key] = unknown
+        return unknown
 
     def subjects(self, kind: SubjectKind) -> tuple[Subject, ...]:
         """Every subject of a kind, in source order."""
-        raise NotImplementedError
+        from drc.facts.subjects import subjects  # noqa: PLC0415  (it reads a Book)
+
+        result = self.once(("subjects", kind), lambda: subjects(self, kind))
+        return () if isinstance(result, Unknown) else result
 
     def fact(self, subject: Subject, name: str) -> Fact:
         """The fact of that catalogue name about a subject. KeyError if the catalogue has no such name."""
-        raise NotImplementedError
+        from drc.facts.catalogue import entry  # noqa: PLC0415  (its entries take a Book)
+
+        line = entry(name)
+        key = (name, subject.path, subject.kind, str(subject.place))
+        result = self.once(key, lambda: line.compute(self, subject))
+        return Fact(name, result) if isinstance(result, Unknown) else result
+
+
+def _loop(keys: list[tuple[str, ...]]) -> Unknown:
+    """The loop by what it runs through, sorted so that the place of entry leaves no trace."""
+    names = sorted({key[1] if len(key) > 1 else key[0] for key in keys})
+    return Unknown(f"loop {', '.join(names)}", tuple(sorted({key[0] for key in keys})))

@@ -1,0 +1,247 @@
+"""A quantity as a function of its independent causes, so that what two quantities share stays correlated.
+
+A strap's ratio and the rate current of one block lean on the same ambient and the same supply; kept as
+functions, `combine` joins them by the causes' names, and a supply cancels where physics says that it does.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
+import numpy as np
+
+from drc.circuit.spread import Cause, Law, extreme, monte_carlo, rss
+from drc.facts.model import Case, Cases, Fact, Input, Unknown
+from drc.facts.options import FactOptions
+from drc.intent.model import Method
+from drc.quantity.span import Span
+from drc.quantity.unit import Unit
+from drc.trouble import Place
+
+if TYPE_CHECKING:
+    from drc.circuit.network import Array
+
+
+class Dependence(NamedTuple):
+    """A quantity in SI `unit`: `law` maps an array (draws, causes) of cause values to an array (draws,).
+
+    `text` is the law in words and symbols. `ties` are (cause, leader): where only the extremes are asked,
+    the first moves with the second, because both push the same way (a resistor's tempco and its tolerance).
+    """
+
+    unit: Unit
+    causes: tuple[Cause, ...]
+    law: Law
+    text: str = ""
+    inputs: tuple[Input, ...] = ()
+    assumptions: tuple[str, ...] = ()
+    ties: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def nominal(self) -> float:
+        """The value with every cause at its nominal."""
+        row = np.array([[cause.nominal for cause in self.causes]], dtype=float).reshape(1, len(self.causes))
+        return float(self.law(row)[0])
+
+
+class States(NamedTuple):
+    """A quantity that takes one of several labelled states and nothing between them.
+
+    Each state is the conditions under which it holds, as (what, level) pairs such as ("vctl", "0 V"), and
+    the quantity then. States of one source met twice are matched, never crossed.
+    """
+
+    states: tuple[tuple[tuple[tuple[str, str], ...], Dependence], ...]
+
+
+Quantity = Dependence | States | Unknown
+
+
+def constant(value: float, unit: Unit, *inputs: Input, text: str = "") -> Dependence:
+    """A quantity that nothing moves."""
+    return Dependence(unit, (), lambda x: np.full(len(x), value), text, inputs)
+
+
+def varying(
+    name: str, span: Span, *inputs: Input, bias: bool = False, assumptions: tuple[str, ...] = ()
+) -> Dependence:
+    """A quantity that is a cause by itself; `name` identifies it over the whole board.
+
+    `bias`: its sign or its end is a matter of circumstance (ambient, supply), never sampled.
+    """
+    cause = Cause(name, span.middle, span.low, span.high, bias)
+    return Dependence(span.unit, (cause,), lambda x: x[:, 0], name, inputs, assumptions)
+
+
+def combine(
+    function: "Callable[..., Array]",
+    *parts: Dependence,
+    unit: Unit,
+    text: str = "",
+    inputs: tuple[Input, ...] = (),
+    assumptions: tuple[str, ...] = (),
+) -> Dependence:
+    """The quantity `function(*parts)`, causes of one name taken as one.
+
+    `function` takes one array (draws,) a part and returns an array (draws,), elementwise.
+    """
+    names: dict[str, int] = {}
+    causes: list[Cause] = []
+    for part in parts:
+        for cause in part.causes:
+            if cause.name not in names:
+                names[cause.name] = len(causes)
+                causes.append(cause)
+    columns = [[names[cause.name] for cause in part.causes] for part in parts]
+    laws = [part.law for part in parts]
+
+    def law(x: "Array") -> "Array":
+        return np.asarray(
+            function(*(each(x[:, where]) for each, where in zip(laws, columns, strict=True))), dtype=float
+        )
+
+    return Dependence(
+        unit,
+        tuple(causes),
+        law,
+        text,
+        _merged((*inputs, *(i for part in parts for i in part.inputs))),
+        _merged((*assumptions, *(a for part in parts for a in part.assumptions))),
+        _merged(tuple(t for part in parts for t in part.ties)),
+    )
+
+
+def lift(
+    function: "Callable[..., Array]",
+    *parts: Quantity,
+    unit: Unit,
+    text: str = "",
+    inputs: tuple[Input, ...] = (),
+    assumptions: tuple[str, ...] = (),
+) -> Quantity:
+    """As `combine`, for quantities that may be unknown (then so is the result) or take states."""
+    unknown = missing(*parts)
+    if unknown is not None:
+        return unknown
+
+    def apply(*known: Dependence) -> Dependence:
+        return combine(function, *known, unit=unit, text=text, inputs=inputs, assumptions=assumptions)
+
+    return each_state(apply, *parts)
+
+
+def each_state(apply: Callable[..., Dependence], *parts: Quantity) -> Quantity:
+    """`apply` to every consistent choice of the parts' states. Unknown parts win, merged."""
+    unknown = missing(*parts)
+    if unknown is not None:
+        return unknown
+    choices: list[tuple[dict[str, str], tuple[Dependence, ...]]] = [({}, ())]
+    for part in parts:
+        options = part.states if isinstance(part, States) else (((), part),)
+        choices = [
+            ({**held, **dict(conditions)}, (*chosen, quantity))
+            for held, chosen in choices
+            for conditions, quantity in options
+            if isinstance(quantity, Dependence) and all(held.get(k, v) == v for k, v in conditions)
+        ]
+    if len(choices) == 1 and not choices[0][0]:
+        return apply(*choices[0][1])
+    return States(tuple((tuple(held.items()), apply(*chosen)) for held, chosen in choices))
+
+
+def missing(*values: object) -> Unknown | None:
+    """All the Unknowns among the values as one, None if there is none."""
+    unknown = [value for value in values if isinstance(value, Unknown)]
+    if not unknown:
+        return None
+    return Unknown(
+        "; ".join(_merged(tuple(u.because for u in unknown))),
+        _merged(tuple(name for u in unknown for name in u.missing)),
+    )
+
+
+def spread(quantity: Dependence, method: Method, options: FactOptions, key: str) -> Span:
+    """Low, nominal and high by one of the three methods; `key` is the fact's name, for its random stream."""
+    if not quantity.causes:
+        value = quantity.nominal
+        return Span(value, value, value, quantity.unit)
+    if method == "extreme":
+        law, causes = _tied(quantity)
+        low, nominal, high = extreme(law, causes)
+    elif method == "rss":
+        low, nominal, high = rss(quantity.law, quantity.causes, options.convention)
+    else:
+        law, causes = _canonical(quantity)
+        low, nominal, high = monte_carlo(law, causes, options.draws, options.seed, key, options.convention)
+    return Span(low, nominal, high, quantity.unit)
+
+
+def fact(
+    name: str, quantity: Quantity, options: FactOptions, method: Method = "extreme", text: str = ""
+) -> Fact:
+    """The Fact of a quantity by a method: a span, labelled cases, or unknown."""
+    if isinstance(quantity, Unknown):
+        return Fact(name, quantity)
+    if isinstance(quantity, Dependence):
+        value = spread(quantity, method, options, name)
+        return Fact(name, value, text or quantity.text, quantity.inputs, quantity.assumptions)
+    cases = tuple(
+        Case(label(conditions), spread(each, method, options, name)) for conditions, each in quantity.states
+    )
+    members = [each for _, each in quantity.states]
+    return Fact(
+        name,
+        Cases(cases),
+        text or members[0].text,
+        _merged(tuple(i for each in members for i in each.inputs)),
+        _merged(tuple(a for each in members for a in each.assumptions)),
+    )
+
+
+def label(conditions: tuple[tuple[str, str], ...]) -> str:
+    """The conditions of a state as a reader sees them: `vctl = 0 V`."""
+    return ", ".join(f"{what} = {level}" for what, level in conditions)
+
+
+def input_of(name: str, value: str, origin: str, place: Place | None = None) -> Input:
+    """One line of evidence."""
+    return Input(name, value, origin, place)
+
+
+T = TypeVar("T")
+
+
+def _merged(items: tuple[T, ...]) -> tuple[T, ...]:
+    """Without repeats, in order."""
+    return tuple(dict.fromkeys(items))
+
+
+def _tied(quantity: Dependence) -> tuple[Law, tuple[Cause, ...]]:
+    """The law over the causes that lead, each tied one following its leader's fraction of its range."""
+    leader: Mapping[str, str] = dict(quantity.ties)
+    place = {cause.name: i for i, cause in enumerate(quantity.causes)}
+    led = {i: place[leader[c.name]] for i, c in enumerate(quantity.causes) if leader.get(c.name) in place}
+    if not led:
+        return quantity.law, quantity.causes
+    free = [i for i in range(len(quantity.causes)) if i not in led]
+    column = {i: position for position, i in enumerate(free)}
+    causes = quantity.causes
+
+    def law(x: "Array") -> "Array":
+        full = np.empty((len(x), len(causes)))
+        full[:, free] = x
+        for follower, head in led.items():
+            a, b = causes[head], causes[follower]
+            full[:, follower] = np.interp(
+                x[:, column[head]], (a.low, a.nominal, a.high), (b.low, b.nominal, b.high)
+            )
+        return quantity.law(full)
+
+    return law, tuple(causes[i] for i in free)
+
+
+def _canonical(quantity: Dependence) -> tuple[Law, tuple[Cause, ...]]:
+    """The law over its causes in an order that names have no part in, so that streams do not either."""
+    causes = quantity.causes
+    order = sorted(range(len(causes)), key=lambda i: causes[i][1:])
+    back = np.argsort(order)
+    return (lambda x: quantity.law(x[:, back])), tuple(causes[i] for i in order)
