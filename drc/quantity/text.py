@@ -28,7 +28,7 @@ from drc.quantity.unit import (
     WATT,
     Dimension,
     Unit,
-)  # fmt: skip
+)
 
 PREFIXES = {
     "T": 1e12, "G": 1e9, "M": 1e6, "k": 1e3, "": 1.0, "m": 1e-3, "u": 1e-6, "\N{MICRO SIGN}": 1e-6,

@@ -1,0 +1,154 @@
+"""The DC solution of a network, batched over draws: voltages, Thevenin equivalents, sensitivities."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from drc.circuit.junctions import Junctions, settle
+from drc.circuit.network import Network
+from drc.circuit.nodal import Array, Given, Solved, Wiring, solve
+
+
+class Operating(NamedTuple):
+    """An operating point: node voltages (draws, nodes) in the order of `network.nodes`, the current out of
+    each stiff node (draws, stiff), and which junctions conduct (draws, junctions).
+    """
+
+    volts: Array
+    stiff_amperes: Array
+    conducting: NDArray[np.bool_]
+
+
+def voltages(network: Network, ohms: Array | None = None, stiff: Array | None = None) -> Array:
+    """Node voltages, (draws, nodes), in the order of `network.nodes`; see `operating`."""
+    return operating(network, ohms, stiff).volts
+
+
+def operating(network: Network, ohms: Array | None = None, stiff: Array | None = None) -> Operating:
+    """The operating point of every draw.
+
+    `ohms` (draws, branches) and `stiff` (draws, stiff) replace the network's own values; a single draw is
+    spread over the others. A node that nothing holds, or that hangs on a value not known (nan), is nan; so
+    is what two stiff nodes of different voltage, joined by 0 ohm, would fight over.
+    Source: nodal analysis, any circuit-theory text. Raises ValueError on a negative resistance.
+    """
+    solved, conducting = _solved(network, ohms, stiff, None)
+    return Operating(solved.volts, solved.held_amperes, conducting)
+
+
+def thevenin(
+    network: Network, node: str, ohms: Array | None = None, stiff: Array | None = None
+) -> tuple[Array, Array]:
+    """Open-circuit voltage (draws,) and source resistance (draws,) that a node shows.
+
+    A node joined to a stiff one has exactly 0 ohm; one that nothing holds has an infinite resistance and a
+    voltage of nan. With junctions: the straight piece of the curve round the open node.
+    Source: Thevenin's theorem, any circuit-theory text. KeyError if the network has no such node.
+    """
+    at = _index(network, node)
+    solved, _ = _solved(network, ohms, stiff, at)
+    with np.errstate(divide="ignore"):
+        return solved.volts[:, at], 1.0 / solved.last_siemens
+
+
+def norton(
+    network: Network, node: str, ohms: Array | None = None, stiff: Array | None = None
+) -> tuple[Array, Array]:
+    """Current into a short from the node to 0 V (draws,), and source resistance (draws,), as `thevenin`.
+
+    An open node gives exactly 0 A; a node joined to a stiff one gives an infinity, or 0 A if that is at 0 V.
+    """
+    volts, ohm = thevenin(network, node, ohms, stiff)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        amperes = np.where(np.isinf(ohm), 0.0, volts / ohm)
+    return np.where((ohm == 0) & (volts == 0), 0.0, amperes), ohm
+
+
+def branch_currents(network: Network, ohms: Array | None = None, stiff: Array | None = None) -> Array:
+    """Current through each branch from a to b, (draws, branches); nan through 0 ohm: not determined here."""
+    values = _table(ohms, [b.ohm for b in network.branches])
+    volts = voltages(network, values, stiff)
+    index = {name: k for k, name in enumerate(network.nodes)}
+    a = np.array([index[b.a] for b in network.branches], dtype=np.intp)
+    b = np.array([index[b.b] for b in network.branches], dtype=np.intp)
+    emf = np.array([branch.emf_v for branch in network.branches])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        flow = (volts[:, a] - volts[:, b] - emf) / values
+    flow = np.where(np.isinf(values), 0.0, flow)
+    return np.where(values == 0, np.nan, flow)
+
+
+def sensitivities(network: Network, node: str) -> Array:
+    """dV(node) / d ln R of each branch at the network's own values, V, (branches,).
+
+    Junctions keep their state. By the adjoint network: with z the voltages that 1 A into the node makes
+    while all sources are dead, dV/d ln R = (Va - Vb - emf)(za - zb) / R.
+    Source: Tellegen's theorem; the adjoint method of sensitivity, any text on network theory.
+    """
+    point = operating(network)
+    index = {name: k for k, name in enumerate(network.nodes)}
+    ohms = np.array([b.ohm for b in network.branches] + [j.slope_ohm for j in network.junctions])
+    ohms[len(network.branches) :][~point.conducting[0]] = np.inf
+    ends = [(index[b.a], index[b.b]) for b in network.branches]
+    ends += [(index[j.anode], index[j.cathode]) for j in network.junctions]
+    wiring = Wiring(len(index), tuple(ends), tuple(index[n] for n in network.stiff))
+    injected = np.zeros((1, len(index)))
+    injected[0, _index(network, node)] = 1.0
+    dead = np.zeros((1, len(network.stiff)))
+    z = solve(wiring, Given(ohms[None, :], np.zeros((1, len(ends))), dead, injected)).volts[0]
+    result = np.zeros(len(network.branches))
+    for k, branch in enumerate(network.branches):
+        a, b = ends[k]
+        if 0 < branch.ohm < np.inf:
+            across = point.volts[0, a] - point.volts[0, b] - branch.emf_v
+            result[k] = across * (z[a] - z[b]) / branch.ohm
+    return result
+
+
+def _solved(
+    network: Network, ohms: Array | None, stiff: Array | None, last: int | None
+) -> tuple[Solved, NDArray[np.bool_]]:
+    """The solution with node number `last` eliminated last, and the junctions' states."""
+    index = {name: k for k, name in enumerate(network.nodes)}
+    values = _table(ohms, [b.ohm for b in network.branches])
+    held = _table(stiff, list(network.stiff.values()))
+    draws = max(len(values), len(held))
+    values = np.broadcast_to(values, (draws, values.shape[1]))
+    held = np.broadcast_to(held, (draws, held.shape[1]))
+    emfs = np.broadcast_to(np.array([b.emf_v for b in network.branches]), values.shape)
+    injected = np.zeros((draws, len(index)))
+    for node, amperes in network.injections.items():
+        injected[:, index[node]] += amperes
+    wiring = Wiring(
+        len(index),
+        tuple((index[b.a], index[b.b]) for b in network.branches),
+        tuple(index[node] for node in network.stiff),
+        last,
+    )
+    given = Given(values, emfs, held, injected)
+    if not network.junctions:
+        return solve(wiring, given), np.zeros((draws, 0), dtype=bool)
+    if any(j.slope_ohm <= 0 for j in network.junctions):
+        raise ValueError("a junction's slope is not above 0 ohm")
+    ends = tuple((index[j.anode], index[j.cathode]) for j in network.junctions)
+    shape = (draws, len(ends))
+    drops = np.broadcast_to(np.array([j.drop_v for j in network.junctions]), shape)
+    slopes = np.broadcast_to(np.array([j.slope_ohm for j in network.junctions]), shape)
+    return settle(wiring, given, Junctions(ends, drops, slopes))
+
+
+def _table(given: Array | None, own: list[float]) -> Array:
+    """Given values as (draws, columns), or the network's own as one draw."""
+    if given is None:
+        return np.array([own], dtype=float)
+    table = np.asarray(given, dtype=float)
+    return table.reshape(1, -1) if table.ndim == 1 else table
+
+
+def _index(network: Network, node: str) -> int:
+    """The position of a node in `network.nodes`."""
+    try:
+        return network.nodes.index(node)
+    except ValueError:
+        raise KeyError(node) from None
