@@ -66,7 +66,7 @@ class Timing(NamedTuple):
 
     `tempco` is relative per kelvin from 25 degC; `tempco_signed` makes it a bias of known sign.
     `supply_error` is relative per volt from `at_supply`. `offset` seconds are added to the output time.
-    `rising` and `falling` override what differs between the two edges.
+    `rising` and `falling` are whole: what the file gives for an edge laid over what it gives for both.
     """
 
     period: float | None = None
@@ -191,11 +191,32 @@ class Regulator(NamedTuple):
     current: float | None = None
 
 
+class Gate(NamedTuple):
+    """A logic gate: its function, whether a lone input comes out inverted, and its delay (s)."""
+
+    logic: Literal["buffer", "inverter", "and", "nand", "or", "nor", "xor", "xnor"] | None = None
+    inverts: bool | None = None
+    delay: Span | None = None
+
+
+class Switch(NamedTuple):
+    """A transistor switch: which side it stands on, whether it inverts, on-resistance (ohm), current (A)."""
+
+    side: Literal["low", "high"] | None = None
+    inverts: bool | None = None
+    resistance: float | None = None
+    current: float | None = None
+
+
 class PartUnit(NamedTuple):
-    """One of several timers in a package: its name and its pins' roles by position (None: not its own)."""
+    """One of several timers in a package: its name and its pins' roles by position (`-`: not its own).
+
+    `alias` are names in `.subckt` headers that belong to this unit alone (`output`: `OUTA`).
+    """
 
     name: str
     pins: tuple[str, ...]
+    alias: Mapping[str, tuple[str, ...]] = {}
 
 
 class Part(NamedTuple):
@@ -224,6 +245,8 @@ class Part(NamedTuple):
     ladder: Ladder | None = None
     discharge: Discharge | None = None
     regulator: Regulator | None = None
+    gate: Gate | None = None
+    switch: Switch | None = None
     packages: Mapping[str, tuple[str, ...]] = {}
     units: tuple[PartUnit, ...] = ()
     consumption: Span | None = None
@@ -242,7 +265,8 @@ class Block(NamedTuple):
     """A timing block: an element, or one unit of it, whose pins have roles.
 
     `path` is the element's, with `/UNIT` behind it where the part has units. `pins` maps a role to its
-    nets (a role may repeat). `alike`: for blocks found by connections, why they look like one.
+    nets (a role may repeat). `alike`: for blocks found by connections, why they look like one. `package`:
+    the package whose pin order was used, empty for the part's own.
     """
 
     path: str
@@ -253,6 +277,7 @@ class Block(NamedTuple):
     pins: Mapping[str, tuple[Net, ...]]
     place: Place
     alike: str = ""
+    package: str = ""
 
     def net(self, role: str) -> Net | None:
         """The first net with that role, None where the block has no such pin."""

@@ -1,0 +1,132 @@
+"""The place in a part file that is being read, and the refusals gathered there."""
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from typing import NamedTuple
+
+from drc.trouble import Place, Trouble
+
+_HEADER = re.compile(r"\s*\[\[?\s*(?P<keys>[^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
+_KEY = re.compile(r"""\s*(?P<keys>(?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*=""")
+_NAME = re.compile(r"""[\w-]+|"[^"]*"|'[^']*'""")
+
+
+class Source(NamedTuple):
+    """A part file: its path as reported, and its text."""
+
+    path: str
+    text: str
+
+
+class Owner(NamedTuple):
+    """A part as one file defines it: its name there, and the file."""
+
+    part: str
+    source: Source
+
+
+class At(NamedTuple):
+    """Where reading stands: the keys below the part, who wrote what they hold, and where refusals go.
+
+    `owner` is asked with the keys, for a part that is `like` another holds what the other's file says.
+    """
+
+    owner: Callable[[tuple[str, ...]], Owner]
+    sink: list[Trouble]
+    keys: tuple[str, ...] = ()
+
+    def below(self, key: str) -> "At":
+        """The place of a key of the table that stands here."""
+        return self._replace(keys=(*self.keys, key))
+
+    def refuse(self, found: object, expected: str) -> None:
+        """Note that what stands here is not what it should be: a value of the file, or Words about it."""
+        key = ".".join(self.keys)
+        part, source = self.owner(self.keys)
+        where = f"part {part}" + (f", key {key}" if key else "")
+        message = f"{where}: found {shown(found)}, expected {expected}"
+        trouble = file_trouble(source, ("part", part, *self.keys), message)
+        if trouble not in self.sink:
+            self.sink.append(trouble)
+
+
+def file_trouble(source: Source, keys: Sequence[str], message: str) -> Trouble:
+    """A refusal at the line that sets the deepest of these keys, or at the file as a whole."""
+    place = key_place(source, keys)
+    return Trouble("part-file", "error", place, message, excerpt(source.text, place.line))
+
+
+def excerpt(text: str, line: int) -> str:
+    """A line of a text, counted from 1; empty for line 0."""
+    return text.split("\n")[line - 1].rstrip("\r") if line else ""
+
+
+class Words(str):
+    """What was found, in words of ours, not a string of the file: not quoted."""
+
+    __slots__ = ()
+
+
+def shown(value: object) -> str:
+    """A value as a refusal quotes it: short, on one line, as the file would write it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, Words):
+        return str(value)
+    if isinstance(value, str):
+        text = value if len(value) <= 60 else value[:57] + "..."
+        return f'"{text}"' if text.isprintable() else f'"{text.encode("unicode_escape").decode("ascii")}"'
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list):
+        return f"a list of {len(value)}" if value else "an empty list"
+    return str(value)
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """`; did you mean X?` for the known name nearest to a wrong one, or nothing."""
+    from difflib import get_close_matches
+
+    folded = {k.casefold(): k for k in known}
+    close = get_close_matches(name.casefold(), folded, n=1, cutoff=0.6)
+    return f"; did you mean {folded[close[0]]}?" if close else ""
+
+
+def key_place(source: Source, keys: Sequence[str]) -> Place:
+    """Where a TOML text sets a key, or the nearest table above it that it sets; line 0 if none."""
+    wanted = [k.casefold() for k in keys]
+    table: list[str] = []
+    best = (0, Place(source.path))
+    for number, line in enumerate(source.text.split("\n"), 1):
+        header = _HEADER.match(line)
+        match = header or _KEY.match(line)
+        if match is None:
+            continue
+        names = [_bare(n) for n in _NAME.findall(match["keys"])]
+        path = names if header else table + names
+        if header:
+            table = names
+        depth = len(path)
+        if [p.casefold() for p in path] == wanted[:depth] and depth > best[0]:
+            start = match.start("keys")
+            place = Place(source.path, number, start + 1, len(match["keys"]))
+            best = (depth, _inside(place, line, wanted[depth:], match.end()))
+    return best[1]
+
+
+def _inside(place: Place, line: str, rest: Sequence[str], start: int) -> Place:
+    """The place of the keys that an inline table on the same line sets, as far as they are found."""
+    for key in rest:
+        found = re.compile(rf"""(?<![\w.-])["']?{re.escape(key)}["']?\s*=""", re.IGNORECASE).search(
+            line, start
+        )
+        if found is None:
+            break
+        start = found.end()
+        place = place._replace(column=found.start() + 1, length=len(found[0].rstrip("= \t")))
+    return place
+
+
+def _bare(name: str) -> str:
+    """A TOML key without its quotes."""
+    return name[1:-1] if name[:1] in {'"', "'"} else name

@@ -1,0 +1,97 @@
+"""What pins are for, and which role a pin's name in a `.subckt` header means."""
+
+import re
+from collections.abc import Mapping, Sequence
+
+from drc.blocks.model import Function, Part
+
+NOT_OWN = "-"
+"""A position in a unit's pins that belongs to another unit of the package."""
+
+INPUT_ROLES = (
+    "control", "enable", "reset", "modulate", "trigger", "signal", "threshold", "select", "select2",
+    "select3", "feedback", "input",
+)  # fmt: skip
+ROLES = ("supply", "ground", "output", "rate", "strap", "discharge", *INPUT_ROLES, "nc")
+"""Every role a pin may have; a second supply's is `supply-NAME` besides."""
+
+NEEDED: Mapping[Function, frozenset[str]] = {
+    "oscillator": frozenset({"supply", "ground", "output", "rate"}),
+    "slow-oscillator": frozenset({"supply", "ground", "output", "rate"}),
+    "pulse-modulator": frozenset({"supply", "ground", "output", "rate", "modulate"}),
+    "one-shot": frozenset({"supply", "ground", "output", "rate", "trigger"}),
+    "edge-delay": frozenset({"supply", "ground", "output", "rate", "signal"}),
+    "rc-timer": frozenset({"supply", "ground", "output", "trigger", "threshold"}),
+}
+"""The roles without which a block cannot do its function."""
+
+ALLOWED: Mapping[Function, frozenset[str]] = {
+    "oscillator": frozenset({"strap", "control", "enable"}),
+    "slow-oscillator": frozenset({"strap", "reset"}),
+    "pulse-modulator": frozenset({"strap", "enable"}),
+    "one-shot": frozenset({"strap", "reset"}),
+    "edge-delay": frozenset({"strap", "reset"}),
+    "rc-timer": frozenset({"discharge", "control", "reset"}),
+}
+"""The roles that a block of a function may have besides."""
+
+# Common practice, no source: names that pins of these roles carry on drawings whatever the maker.
+COMMON: Mapping[str, tuple[str, ...]] = {
+    "supply": ("VDD", "VCC", "V+", "VS", "VIN"),
+    "ground": ("GND", "VSS", "V-", "GROUND"),
+    "output": ("OUT", "Q", "VOUT"),
+    "enable": ("EN",),
+    "reset": ("RST",),
+    "trigger": ("TRIG", "TRG"),
+    "threshold": ("THRES", "THR"),
+    "discharge": ("DISCH", "DIS"),
+    "control": ("CTRL", "CONT"),
+    "modulate": ("MOD",),
+    "signal": ("SIG",),
+    "feedback": ("FB", "ADJ"),
+    "input": ("IN",),
+    "nc": ("NC", "N/C", "DNC", "NIC"),
+}
+
+_NUMBERED = re.compile(r"(?<=[^\d])_?\d+$")
+
+
+def alias_table(alias: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
+    """Case-folded pin name to role, from a part's alias table."""
+    return {name.casefold(): role for role, names in alias.items() for name in names}
+
+
+_COMMON = alias_table(COMMON)
+
+
+def role_of(name: str, aliases: Mapping[str, str], roles: Sequence[str]) -> str | None:
+    """The role a header's pin name means for a part that has these roles; None if it says none.
+
+    `aliases` come first (case-folded name to role), then the role's own name, then common names of roles
+    the part has. A number behind the name (`GND2`) is dropped if the whole name says nothing.
+    """
+    folded = name.casefold()
+    for form in dict.fromkeys((folded, _NUMBERED.sub("", folded), folded.replace("_", "-"))):
+        if form in aliases:
+            return aliases[form]
+        if form in roles:
+            return form
+        role = _COMMON.get(form)
+        if role is not None and (role in roles or role == "nc"):
+            return role
+    return None
+
+
+def roles_of_header(header: Sequence[str], part: Part) -> tuple[str | None, ...]:
+    """The roles of a header's pin names for a known part, None where a name says nothing."""
+    aliases = alias_table(part.alias)
+    roles = [role for role in part.pins if role != "nc"]
+    return tuple(role_of(name, aliases, roles) for name in header)
+
+
+def functions_of(roles: Sequence[str]) -> tuple[Function, ...]:
+    """Every timing function that pins of these roles can do, and that no role contradicts."""
+    found = frozenset(roles) - {"nc"}
+    return tuple(
+        function for function, needed in NEEDED.items() if needed <= found <= needed | ALLOWED[function]
+    )
