@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from drc.circuit.junctions import Junctions, settle
-from drc.circuit.network import Network
-from drc.circuit.nodal import Array, Given, Solved, Wiring, solve
+from drc.circuit.network import Array, Network
+from drc.circuit.nodal import Given, Solved, Wiring, solve
 
 
 class Operating(NamedTuple):

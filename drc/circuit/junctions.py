@@ -6,8 +6,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from drc.circuit.network import Junction
-from drc.circuit.nodal import Array, Given, Solved, Wiring, solve
+from drc.circuit.network import Array, Junction
+from drc.circuit.nodal import Given, Solved, Wiring, solve
 
 _LEAK_OHM = 1e18
 """Slope of a junction's curve below its drop while the states are sought: it makes the curve strictly

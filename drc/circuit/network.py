@@ -3,6 +3,11 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
 
 class Branch(NamedTuple):
     """A resistor, link or battery between two nodes: V(a) - V(b) = emf_v + ohm * I, I from a to b.

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from drc.circuit.network import Array
 
 _CHUNK_FLOATS = 4_000_000
 """Draws are taken in runs so that a conductance table stays near 32 MB."""
