@@ -347,6 +347,6 @@ def _written(value: float, factor: float, symbol: str, digits: int) -> str:
     """value/factor to so many significant digits, and the symbol."""
     number = f"{value / factor:.{digits}g}"
     if "e" in number and 1e-4 <= abs(value / factor) < 1e6:
-        number = f"{float(number):.0f}"
+        number = f"{value / factor:.0f}"
     number = "0" if float(number) == 0 else number
     return f"{number} {symbol}" if symbol else number
