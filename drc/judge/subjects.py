@@ -1,0 +1,83 @@
+"""What rules speak of, the facts they see from there, and the troubles of reading as subjects."""
+
+from collections.abc import Iterator
+
+from drc.facts.book import Book
+from drc.facts.model import Fact, Subject, SubjectKind, Unknown
+from drc.intent.model import Statement
+from drc.judge.check import ENDS
+from drc.judge.program import Values
+from drc.trouble import Place, Trouble
+
+
+class Facts:
+    """The Book as rules see it: one set of values a subject, shared by all rules."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.board = book.subjects("board")[0]
+        self.blocks = {subject.path: subject for subject in book.subjects("block")}
+        self._values: dict[tuple[SubjectKind, str, Place], Values] = {}
+
+    def subjects(self, kind: SubjectKind) -> tuple[Subject, ...]:
+        """The subjects of a kind, in source order."""
+        return self.book.subjects(kind)
+
+    def values(self, subject: Subject) -> Values:
+        """The facts of a subject, by the names that rules use."""
+        key = (subject.kind, subject.path, subject.place)
+        if key not in self._values:
+            self._values[key] = Values(lambda name: self.fact(subject, name))
+        return self._values[key]
+
+    def fact(self, subject: Subject, name: str) -> Fact:
+        """A fact seen from a subject: its own, its block's, one end's of a pair, or the board's."""
+        from drc.facts.catalogue import entry
+
+        for end, block in zip(ENDS, (subject.block, subject.partner), strict=True):
+            if name.startswith(end):
+                found = self.fact(self.blocks[block.path], name.removeprefix(end)) if block else None
+                return found._replace(name=name) if found else Fact(name, Unknown("no such block"))
+        about = entry(name).subject
+        if about == subject.kind:
+            return self.book.fact(subject, name)
+        if about == "board":
+            return self.book.fact(self.board, name)
+        if subject.block is None:
+            return Fact(name, Unknown("the statement matches no block", (name,)))
+        return self.book.fact(self.blocks[subject.block.path], name)
+
+
+def statement_kind(statement: Statement) -> str:
+    """`expect`, `not-supply` ...: the statement's keyword, as rules write it."""
+    name = type(statement).__name__
+    return "not-supply" if name == "NotSupply" else name.lower()
+
+
+def about(subject: Subject) -> dict[str, str]:
+    """What a message may say of a subject itself."""
+    words = {"subject": subject.path}
+    if subject.net:
+        words["net"] = subject.net
+    if subject.block:
+        words.update(block=subject.block.path, part=subject.block.part.name, upstream=subject.block.path)
+    if subject.partner:
+        words["downstream"] = subject.partner.path
+    if subject.statement:
+        words["statement"] = subject.statement.text.strip()
+        words.setdefault("block", subject.path)
+    return words
+
+
+def troubles(book: Book) -> tuple[Trouble, ...]:
+    """Every trouble of reading the board and its intent, each once, in order."""
+    found: dict[Trouble, None] = {}
+    for source in (book.board.circuit.troubles, book.board.troubles, book.intent.troubles):
+        found.update(dict.fromkeys(source))
+    return tuple(found)
+
+
+def line_subjects(found: tuple[Trouble, ...]) -> Iterator[Subject]:
+    """Troubles as the subjects of `line` rules."""
+    for trouble in found:
+        yield Subject("line", str(trouble.place), trouble.place, trouble=trouble)
