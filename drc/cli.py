@@ -1,1 +1,295 @@
 """Arguments in, exit code out, nothing else."""
+
+import sys
+from argparse import ArgumentParser, ArgumentTypeError, Namespace, RawDescriptionHelpFormatter
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
+
+from drc import __version__
+from drc.gate.bug import Guard
+from drc.report.formats import FORMATS
+from drc.trouble import LEVELS, InputError, Place, Trouble
+
+if TYPE_CHECKING:
+    from drc.gate.project import Request
+
+WRONG_INPUT, BUG, INTERRUPTED = 2, 3, 130
+
+PURPOSE = "Proves the timing functions of a board from its netlist, before layout and at every commit."
+EXIT_CODES = """exit codes:
+  0  nothing at the gate's level or above    2  a wrong option or an unreadable input
+  1  something at the gate's level or above  3  a bug in tickproof"""
+
+
+class Parser(ArgumentParser):
+    """A parser whose refusals are input errors, so that all wrong input is told in one way."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raises InputError with what is wrong, and where help is."""
+        raise wrong(f"{message}; see `{self.prog} --help`")
+
+
+class Command(NamedTuple):
+    """A command: what it does, an example, its options, and what runs it with the parsed arguments."""
+
+    meaning: str
+    example: str
+    options: Callable[[Parser], None]
+    run: Callable[[Namespace], int]
+
+
+def wrong(message: str) -> InputError:
+    """The error for wrong arguments."""
+    return InputError(Trouble("option", "error", Place(""), message))
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Runs a command and gives its exit code; whatever goes wrong is told in one line."""
+    code = WRONG_INPUT
+    guard = Guard()
+    try:
+        with guard:
+            code = run(sys.argv[1:] if argv is None else argv)
+    except InputError as error:
+        from drc.gate.output import print_troubles  # noqa: PLC0415  (only where something is wrong)
+
+        print_troubles(error.troubles)
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    if guard.bug is not None:
+        sys.stderr.write(f"tickproof: {guard.bug}\n")
+        return BUG
+    return code
+
+
+def run(argv: Sequence[str]) -> int:
+    """The exit code of the command that the arguments name. InputError for wrong arguments."""
+    word = argv[0] if argv else "--help"
+    if word.startswith("-"):
+        _top_parser().parse_args(argv or ["--help"])
+    if word not in COMMANDS:
+        raise wrong(f'found "{word}", expected a command: {", ".join(COMMANDS)}{_meant(word, COMMANDS)}')
+    parser = _command_parser(word)
+    arguments, unknown = parser.parse_known_intermixed_args(list(argv[1:]))
+    if unknown:
+        found = unknown[0].partition("=")[0]
+        hint = _meant(found, parser._option_string_actions)
+        raise wrong(f'found "{found}", which {parser.prog} does not take{hint}; see `{parser.prog} --help`')
+    return COMMANDS[word].run(arguments)
+
+
+def _meant(word: str, known: Iterable[str]) -> str:
+    from drc.intent.wording import did_you_mean  # noqa: PLC0415  (only where something is wrong)
+
+    return did_you_mean(word, known)
+
+
+def _top_parser() -> Parser:
+    """The parser of a line without a command: help and version."""
+    lines = [f"  {name:<10} {command.meaning}" for name, command in COMMANDS.items()]
+    more = "`tickproof COMMAND --help` tells more, with an example"
+    epilog = "\n".join(("commands:", *lines, "", EXIT_CODES, "", more))
+    parser = _parser("tickproof", PURPOSE, epilog)
+    parser.usage = "tickproof COMMAND ..."
+    parser.add_argument("--version", action="version", version=f"tickproof {__version__}")
+    return parser
+
+
+def _command_parser(name: str) -> Parser:
+    """The parser of one command's arguments."""
+    command = COMMANDS[name]
+    meaning = f"{command.meaning[:1].upper()}{command.meaning[1:]}."
+    parser = _parser(f"tickproof {name}", meaning, f"example:\n  {command.example}\n\n{EXIT_CODES}")
+    command.options(parser)
+    return parser
+
+
+def _parser(name: str, meaning: str, epilog: str) -> Parser:
+    return Parser(
+        name,
+        description=meaning,
+        epilog=epilog,
+        formatter_class=RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+
+
+_FILES: dict[str, Any] = {"nargs": "+", "action": "extend", "default": [], "metavar": "FILE"}
+
+
+def _settings_option(parser: Parser) -> None:
+    meaning = "the settings file (default: tickproof.toml, upward from the board)"
+    parser.add_argument("--settings", metavar="FILE", help=meaning)
+
+
+def _parts_option(parser: Parser) -> None:
+    parser.add_argument("--parts", **_FILES, help="part files, added to the built-in ones")
+
+
+def _rules_option(parser: Parser) -> None:
+    parser.add_argument("--rules", **_FILES, help="house rule books, added to the built-in one")
+
+
+def _board_options(parser: Parser) -> None:
+    """What every command about boards takes."""
+    parser.add_argument("paths", nargs="*", metavar="PATH", help="netlists, or folders to search for them")
+    parser.add_argument(
+        "--intent", metavar="FILE", help="statements about the board, in place of the file beside it"
+    )
+    _parts_option(parser)
+    _settings_option(parser)
+
+
+def _review_options(parser: Parser) -> None:
+    _board_options(parser)
+    _rules_option(parser)
+    add = parser.add_argument
+    forms = ", ".join(FORMATS)
+    add(
+        "--report",
+        **_FILES | {"metavar": "FORMAT=FILE"},
+        help=f"write a report: {forms}; - is standard output",
+    )
+    add("--gate", choices=LEVELS[::-1], help="the level from which a finding fails the gate (default: error)")
+    add("--known", metavar="FILE", help="findings known from before; only others fail the gate")
+    add(
+        "--accept",
+        nargs="?",
+        const="gone",
+        choices=("gone", "all"),
+        help="write --known: drop what is gone; the first time, or with `all`, take in what is found now",
+    )
+    add("--explain", **_FILES | {"metavar": "BLOCK"}, help="show how every fact of a block came about")
+    add("--tally", action="store_true", help="list every verdict, passes too")
+    add("--draws", type=_whole(100, 10_000_000), metavar="N", help="Monte Carlo draws (default: 20000)")
+    add("--seed", type=_whole(0, 2**63 - 1), metavar="N", help="Monte Carlo seed (default: 1)")
+    add("--date", type=_date, metavar="D", help="the date of the review, YYYY-MM-DD (default: today)")
+
+
+def _parts_options(parser: Parser) -> None:
+    parser.add_argument("name", nargs="?", metavar="NAME", help="describe this part; without it, list all")
+    _parts_option(parser)
+    _settings_option(parser)
+
+
+def _rules_options(parser: Parser) -> None:
+    parser.add_argument("name", nargs="?", metavar="NAME", help="explain this rule; without it, list all")
+    parser.add_argument("--facts", action="store_true", help="list the facts that rules may speak of")
+    _rules_option(parser)
+    _settings_option(parser)
+
+
+def _review(arguments: Namespace) -> int:
+    from drc.gate.commands import Output, review  # noqa: PLC0415  (loaded to run, not for --help)
+
+    reports = _reports(arguments.report)
+    full = bool(reports or arguments.explain)
+    request = _request(arguments)._replace(
+        rules=arguments.rules,
+        known=arguments.known,
+        taking=arguments.accept,
+        gate=arguments.gate,
+        seed=arguments.seed,
+        draws=arguments.draws,
+        depth="all" if full else "verdicts",
+    )
+    if arguments.date:
+        request = request._replace(date=arguments.date)
+    return review(request, Output(reports, arguments.tally, arguments.explain))
+
+
+def _inventory(arguments: Namespace) -> int:
+    from drc.gate.commands import inventory  # noqa: PLC0415
+
+    return inventory(_request(arguments)._replace(judged=False))
+
+
+def _parts(arguments: Namespace) -> int:
+    from drc.gate.reference import parts  # noqa: PLC0415
+
+    return parts(arguments.name, arguments.parts, arguments.settings)
+
+
+def _rules(arguments: Namespace) -> int:
+    from drc.gate.reference import facts, rules  # noqa: PLC0415
+
+    if arguments.facts:
+        return facts()
+    return rules(arguments.name, arguments.rules, arguments.settings)
+
+
+def _request(arguments: Namespace) -> "Request":
+    """What every command about boards asks for."""
+    from time import localtime, strftime  # noqa: PLC0415
+
+    from drc.gate.project import Request  # noqa: PLC0415
+
+    return Request(
+        date=strftime("%Y-%m-%d", localtime()),
+        paths=arguments.paths,
+        intent=arguments.intent,
+        parts=arguments.parts,
+        settings=arguments.settings,
+    )
+
+
+def _whole(least: int, most: int) -> Callable[[str], int]:
+    """A reader of whole numbers within bounds; argparse names the option where it refuses."""
+
+    def number(text: str) -> int:
+        if not (text.isascii() and text.isdecimal()) or not least <= int(text[:20]) <= most:
+            raise ArgumentTypeError(f'found "{text}", expected a whole number from {least} to {most}')
+        return int(text)
+
+    return number
+
+
+def _date(text: str) -> str:
+    """A date as ISO 8601 has it."""
+    from datetime import date  # noqa: PLC0415  (rarely asked for)
+
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise ArgumentTypeError(f'found "{text}", expected a date such as 2026-03-31') from None
+
+
+def _reports(texts: Sequence[str]) -> list[tuple[str, str]]:
+    """FORMAT=FILE texts, split and checked."""
+    pairs = []
+    for text in texts:
+        form, equals, name = text.partition("=")
+        if not equals or not name or form not in FORMATS:
+            hint = _meant(form, FORMATS) if equals else "; if it is a board, name it before --report"
+            raise wrong(
+                f'--report: found "{text}", expected FORMAT=FILE, FORMAT one of {", ".join(FORMATS)}{hint}'
+            )
+        pairs.append((form, name))
+    if sum(name == "-" for _, name in pairs) > 1:
+        raise wrong("--report: found - twice, expected at most one report on standard output")
+    return pairs
+
+
+COMMANDS = {
+    "review": Command(
+        "judge the timing blocks of boards: the gate",
+        "tickproof review boards/ --report json=review.json",
+        _review_options,
+        _review,
+    ),
+    "inventory": Command(
+        "list the timing blocks of boards and what they do, unjudged",
+        "tickproof inventory boards/lamp.cir",
+        _board_options,
+        _inventory,
+    ),
+    "parts": Command(
+        "list the parts that are known, or describe one", "tickproof parts HA10", _parts_options, _parts
+    ),
+    "rules": Command(
+        "list the rules in force, or explain one",
+        "tickproof rules strap-near-threshold",
+        _rules_options,
+        _rules,
+    ),
+}

@@ -37,7 +37,10 @@ class BlockOutcome(NamedTuple):
 
 
 class BoardOutcome(NamedTuple):
-    """One board's review. `error` is set, and the rest empty, where it could not be read as a whole."""
+    """One board's review. `error` is set, and the rest empty, where it could not be read as a whole.
+
+    `bug`: the error is our own fault, not the board's.
+    """
 
     path: str
     sha256: str
@@ -48,6 +51,7 @@ class BoardOutcome(NamedTuple):
     rulings: tuple[Ruling, ...]
     tally: tuple[TallyEntry, ...]
     inputs: tuple[SourceFile, ...]
+    bug: bool = False
 
 
 class Review(NamedTuple):

@@ -1,0 +1,43 @@
+"""What no stage raises on purpose is a bug of ours: told in one line, never as a traceback."""
+
+from pathlib import Path
+from types import TracebackType
+
+from drc import __version__
+from drc.trouble import TickproofError
+
+
+class Guard:
+    """A context that stops what would end in a traceback; `bug` is then one line about it.
+
+    Errors that are raised on purpose, a closed pipe, an interrupt and an exit pass through.
+    """
+
+    def __init__(self) -> None:
+        self.bug: str | None = None
+
+    def __enter__(self) -> "Guard":
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> bool:
+        if not isinstance(error, Exception) or isinstance(error, TickproofError | BrokenPipeError):
+            return False
+        self.bug = _told(error, trace)
+        return True
+
+
+def _told(error: Exception, trace: TracebackType | None) -> str:
+    """The error, where it came up, and what to do, on one line."""
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    where = "somewhere"
+    if trace is not None:
+        file = Path(trace.tb_frame.f_code.co_filename)
+        where = f"{file.parent.name}/{file.name}:{trace.tb_lineno}"
+    text = " ".join(str(error).split())[:160]
+    return (
+        f"this is a bug in tickproof: {type(error).__name__} {text!r} at {where}, version {__version__}; "
+        "please send this line, with the board if you may, to whoever maintains your copy"
+    )

@@ -1,0 +1,72 @@
+"""The public face: reading, reviewing and listing boards from Python."""
+
+from collections.abc import Sequence
+from datetime import date as Date  # noqa: N812  (a type here)
+from pathlib import Path
+
+from drc.circuit.model import Circuit
+from drc.gate.collect import Depth
+from drc.gate.pipeline import review_project, take_inventory
+from drc.gate.project import Request, open_project
+from drc.gate.search import project_root
+from drc.netlist.read import read_circuit
+from drc.outcome import BoardOutcome, Review
+from drc.trouble import Level
+
+Named = str | Path
+
+
+def read(path: Named) -> Circuit:
+    """The circuit of a netlist: elements with name, kind, nets, value (SI or None), part, parameters, place.
+
+    Lines that cannot be read are in its `troubles`. Raises drc.trouble.InputError if it is no netlist.
+    """
+    board = Path(path).absolute()
+    return read_circuit(board, project_root([board], None))
+
+
+def review(
+    *paths: Named,
+    intent: Named | None = None,
+    parts: Sequence[Named] = (),
+    rules: Sequence[Named] = (),
+    settings: Named | None = None,
+    known: Named | None = None,
+    gate: Level | None = None,
+    date: Date | None = None,
+    seed: int | None = None,
+    draws: int | None = None,
+    monte_carlo: bool = False,
+) -> Review:
+    """The review of boards, as the command of that name makes it; arguments as its options, None as there.
+
+    `date` None is today. With `monte_carlo`, each time's Monte Carlo spread is worked out too. Raises
+    drc.trouble.InputError for a wrong argument; a board that cannot be read is in the review, with `error`.
+    """
+    depth: Depth = "all" if monte_carlo else "facts"
+    request = Request(
+        date=(date or Date.today()).isoformat(),
+        paths=paths,
+        intent=intent,
+        parts=parts,
+        rules=rules,
+        settings=settings,
+        known=known,
+        gate=gate,
+        seed=seed,
+        draws=draws,
+        depth=depth,
+    )
+    return review_project(open_project(request))
+
+
+def inventory(
+    *paths: Named,
+    intent: Named | None = None,
+    parts: Sequence[Named] = (),
+    settings: Named | None = None,
+) -> tuple[BoardOutcome, ...]:
+    """The timing blocks of boards and their facts, unjudged. Raises as `review` does."""
+    today = Date.today().isoformat()
+    request = Request(today, paths, intent, parts, settings=settings, judged=False)
+    return take_inventory(open_project(request))

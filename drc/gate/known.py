@@ -1,0 +1,179 @@
+"""Findings known from before: they do not fail the gate, new ones do, and gone ones are reported.
+
+The file is JSON, one finding a line, and counts: a second finding of the same kind is new. An entry keeps
+the board that it was met on, so that a run over some of the boards says nothing of the others; a board
+that is gone may have moved, so its entries serve any board.
+"""
+
+import json
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Literal, NamedTuple
+
+from drc.gate.fingerprint import fingerprint
+from drc.judge.model import Finding
+from drc.outcome import BoardOutcome, Ruling
+from drc.trouble import InputError, Level, Place, Trouble
+
+SCHEMA = "tickproof-known/1"
+FIXED = "known-finding-gone"
+
+Taking = Literal["gone", "all"]
+"""What writing again does: drop what is gone, or also take in what is new."""
+
+
+class Entry(NamedTuple):
+    """One kind of finding on one board, how often it was met, and what it said then."""
+
+    fingerprint: str
+    count: int
+    board: str
+    rule: str
+    block: str | None
+    message: str
+    line: int = 0
+
+
+class Known(NamedTuple):
+    """A file of known findings: its path as the review gives it, and its entries."""
+
+    path: str
+    entries: tuple[Entry, ...] = ()
+
+
+def read_known(path: Path, shown: str) -> Known:
+    """The known findings of a file. InputError where it is missing or not one of ours."""
+    try:
+        text = path.read_bytes().decode("utf-8")
+    except FileNotFoundError:
+        raise _wrong(shown, 0, "no such file: write it with --accept first") from None
+    except (OSError, UnicodeDecodeError):
+        raise _wrong(shown, 0, "cannot be read as a file of known findings") from None
+    try:
+        content = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise _wrong(
+            shown, getattr(error, "lineno", 0), "is not JSON: expected a file of known findings"
+        ) from None
+    if not isinstance(content, dict) or content.get("schema") != SCHEMA:
+        raise _wrong(shown, 0, f'is not a file of known findings: expected "schema": "{SCHEMA}"')
+    rows = content.get("findings")
+    if not isinstance(rows, list):
+        raise _wrong(shown, 0, 'has no list under "findings"')
+    lines = text.split("\n")
+    return Known(shown, tuple(_entry(shown, item, number, lines) for number, item in enumerate(rows)))
+
+
+def _entry(shown: str, item: object, number: int, lines: Sequence[str]) -> Entry:
+    """One entry of the file, and the line it stands on."""
+    if isinstance(item, dict):
+        mark, count, board = item.get("fingerprint"), item.get("count"), item.get("board")
+        if isinstance(mark, str) and isinstance(board, str) and type(count) is int and count > 0:
+            at = (n for n, line in enumerate(lines, 1) if mark in line and json.dumps(board) in line)
+            rest = (str(item.get("rule", "")), item.get("block"), str(item.get("message", "")))
+            return Entry(mark, count, board, *rest, line=next(at, 0))
+    expected = "expected fingerprint and board as texts, and a count above 0"
+    raise _wrong(shown, 0, f"finding {number + 1} is incomplete: {expected}")
+
+
+def _wrong(path: str, line: int, message: str) -> InputError:
+    return InputError(Trouble("known", "error", Place(path, line), message))
+
+
+def entries_of(boards: Sequence[BoardOutcome], states: Sequence[str]) -> tuple[Entry, ...]:
+    """The findings of these states as entries, counted, sorted by board, rule and block."""
+    counts: Counter[tuple[str, str]] = Counter()
+    entries: dict[tuple[str, str], Entry] = {}
+    for board in boards:
+        for ruling in board.rulings:
+            finding = ruling.finding
+            if ruling.state in states and finding.rule != FIXED:
+                key = (board.path, ruling.fingerprint)
+                counts[key] += 1
+                entry = Entry(ruling.fingerprint, 1, board.path, finding.rule, finding.block, finding.message)
+                entries.setdefault(key, entry)
+    counted = (entry._replace(count=counts[key]) for key, entry in entries.items())
+    return tuple(sorted(counted, key=lambda e: (e.board, e.rule, e.block or "", e.fingerprint)))
+
+
+def mark_known(
+    boards: Sequence[BoardOutcome], known: Known, root: Path, fixed: Level | None
+) -> tuple[BoardOutcome, ...]:
+    """The boards with known findings marked, and findings about those that are gone.
+
+    `fixed` is the level of the latter, None for none of them. `root` tells which boards still exist.
+    """
+    left: dict[tuple[str, str], int] = Counter()
+    for entry in known.entries:
+        left[entry.board, entry.fingerprint] += entry.count
+    marked = [_marked(board, left, frozenset({board.path})) for board in boards]
+    reviewed = {board.path for board in boards if board.error is None}
+    unread = {board.path for board in boards} - reviewed
+    free = frozenset(
+        entry.board
+        for entry in known.entries
+        if entry.board not in unread and (entry.board in reviewed or not (root / entry.board).exists())
+    )
+    marked = [_marked(board, left, free) for board in marked]
+    if fixed is None or not marked:
+        return tuple(marked)
+    for entry in known.entries:
+        if entry.board in free and left[entry.board, entry.fingerprint] > 0:
+            count, left[entry.board, entry.fingerprint] = left[entry.board, entry.fingerprint], 0
+            ruling = _gone(entry, count, known.path, fixed)
+            at = next((n for n, board in enumerate(marked) if board.path == entry.board), 0)
+            marked[at] = marked[at]._replace(rulings=(*marked[at].rulings, ruling))
+    return tuple(marked)
+
+
+def _marked(board: BoardOutcome, left: dict[tuple[str, str], int], homes: frozenset[str]) -> BoardOutcome:
+    """The board with its new findings marked known while entries of `homes` last; each is used up."""
+    rulings: list[Ruling] = []
+    for ruling in board.rulings:
+        key = next((k for h in sorted(homes) if left.get(k := (h, ruling.fingerprint), 0) > 0), None)
+        if ruling.state == "new" and key is not None:
+            left[key] -= 1
+            rulings.append(ruling._replace(state="known"))
+        else:
+            rulings.append(ruling)
+    return board._replace(rulings=tuple(rulings))
+
+
+def _gone(entry: Entry, count: int, path: str, level: Level) -> Ruling:
+    """The finding that a known one is no longer met."""
+    times = f" ({count} times)" if count > 1 else ""
+    message = f"known finding is gone{times}: {entry.rule} at {entry.block or entry.board}: {entry.message}"
+    advice = f"take it out of {path}: --known FILE --accept does"
+    finding = Finding(
+        FIXED, level, "fail", entry.block or entry.board, Place(path, entry.line), message, advice=advice
+    )
+    return Ruling(finding, "new", fingerprint(finding))
+
+
+def starting_point(
+    boards: Sequence[BoardOutcome], known: Known | None, root: Path, taking: Taking
+) -> Known | None:
+    """What the run starts from when the file is to be written: with `all`, what is met now is known.
+
+    Entries of boards that this run did not read are kept. None where there is no file yet and none is taken.
+    """
+    if taking == "gone":
+        return known
+    read = {board.path for board in boards if board.error is None}
+    before = () if known is None else known.entries
+    rest = tuple(e for e in before if e.board not in read and (root / e.board).exists())
+    return Known("" if known is None else known.path, (*rest, *entries_of(boards, ("new",))))
+
+
+def known_text(boards: Sequence[BoardOutcome], known: Known, root: Path) -> str:
+    """The file to write: what is known and still met, and what other boards have; one finding a line."""
+    read = {board.path for board in boards if board.error is None}
+    rest = [e for e in known.entries if e.board not in read and (root / e.board).exists()]
+    entries = sorted((*rest, *entries_of(boards, ("known",))), key=lambda e: (e.board, e.rule, e.fingerprint))
+    lines = []
+    for entry in entries:
+        fields = {name: value for name, value in entry._asdict().items() if name != "line"}
+        lines.append("  " + json.dumps(fields))
+    body = ",\n".join(lines)
+    return f'{{"schema": "{SCHEMA}", "findings": [\n{body}\n]}}\n'

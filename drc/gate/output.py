@@ -1,0 +1,112 @@
+"""Files written whole or not at all, and pages on standard output."""
+
+import os
+import sys
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TextIO
+
+from drc.gate.search import refused
+from drc.report.lines import trouble_lines
+from drc.report.text import MAX_WIDTH, MIN_WIDTH, Row, harmless, plain
+from drc.trouble import Trouble
+
+Shown = Callable[[str], str]
+"""Turns a path of a review into one that can be opened from where the command runs."""
+
+
+def check_writable(path: Path) -> None:
+    """InputError where a file could not be written: no such folder, or a folder of that name."""
+    if path.is_dir():
+        raise refused(str(path), "is a folder: expected a file to write")
+    if not path.parent.is_dir():
+        raise refused(str(path), f"there is no folder {path.parent} to write to: make it first")
+    if not os.access(path.parent, os.W_OK):
+        raise refused(str(path), f"the folder {path.parent} cannot be written to")
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Writes a file through a neighbour that is renamed at the end. InputError where that fails.
+
+    What is no regular file (a pipe, a device) is written to as it is.
+    """
+    path = Path(os.path.realpath(path))
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        if path.exists() and not path.is_file():
+            path.write_text(text, encoding="utf-8", newline="\n")
+            return
+        try:
+            _write_through(part, text)
+            part.replace(path)
+        finally:
+            part.unlink(missing_ok=True)
+    except OSError as error:
+        raise refused(str(path), f"could not be written: {error.strerror or error}") from None
+
+
+def _write_through(path: Path, text: str) -> None:
+    """Writes a file and waits until it is on the disk."""
+    with open(path, "w", encoding="utf-8", newline="\n") as stream:
+        stream.write(text)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def page_width(stream: TextIO) -> int:
+    """The terminal's width within 80 to 200; 80 for what is no terminal, unless COLUMNS says otherwise."""
+    columns = os.environ.get("COLUMNS", "")
+    if columns.isdecimal() and int(columns):
+        width = int(columns)
+    elif stream.isatty():
+        width = os.get_terminal_size(stream.fileno()).columns
+    else:
+        width = MIN_WIDTH
+    return min(max(width, MIN_WIDTH), MAX_WIDTH)
+
+
+def print_page(rows: Iterable[Row], stream: TextIO) -> None:
+    """Prints lines: styled on a terminal, plain elsewhere. A reader that went away is no trouble."""
+    if stream.isatty():
+        from drc.report.terminal import print_rows  # noqa: PLC0415  (its library is slow to load)
+
+        print_rows(rows, stream)
+    else:
+        print_text("".join(plain(line) + "\n" for line in rows), stream)
+
+
+def print_text(text: str, stream: TextIO) -> None:
+    """Writes text; what the stream's encoding lacks is spelt out. A closed pipe ends the output quietly."""
+    encoding = stream.encoding or "utf-8"
+    try:
+        stream.write(text.encode(encoding, "backslashreplace").decode(encoding))
+        stream.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+
+
+def print_troubles(troubles: Iterable[Trouble]) -> None:
+    """Prints what is wrong with named inputs on standard error, each with its line where it has one."""
+    shown = from_here(Path.cwd())
+    for trouble in troubles:
+        if trouble.place.path:
+            text = "\n".join(trouble_lines(trouble, shown))
+        else:
+            text = f"tickproof: {trouble.level}: {harmless(trouble.message)}"
+        print_text(text + "\n", sys.stderr)
+
+
+def from_here(root: Path) -> Shown:
+    """Paths relative to `root` turned into paths from the folder that the command runs in.
+
+    Those of other folders become absolute; the package's own, and what is no path, stay as they are.
+    """
+    here = Path.cwd()
+
+    def shown(path: str) -> str:
+        if path.startswith("tickproof:"):
+            return path
+        whole = Path(os.path.normpath(root / path))
+        return whole.relative_to(here).as_posix() if whole.is_relative_to(here) else str(whole)
+
+    return shown

@@ -1,0 +1,131 @@
+"""One review, from a project's boards to the outcome: the page to read first.
+
+text -> circuit -> blocks -> facts -> verdicts -> rulings -> outcome; each arrow is one call below.
+"""
+
+from collections.abc import Callable, Iterable
+from hashlib import sha256
+from pathlib import Path
+
+from drc import __version__
+from drc.blocks.find import find_blocks
+from drc.circuit.model import Circuit
+from drc.facts.book import Book
+from drc.gate.bug import Guard
+from drc.gate.collect import block_outcomes
+from drc.gate.known import mark_known, starting_point
+from drc.gate.project import Project
+from drc.gate.rounding import rounded_fact
+from drc.gate.rulings import rule_on
+from drc.gate.statements import stated
+from drc.judge.assess import assess
+from drc.judge.model import Finding
+from drc.netlist.read import read_circuit
+from drc.outcome import BoardOutcome, Review
+from drc.trouble import LEVELS, InputError, Trouble
+
+Watch = Callable[[tuple[Path, ...]], Iterable[Path]]
+"""Hands the boards on one by one, and may show how far they are."""
+
+
+def review_project(project: Project, watch: Watch = iter) -> Review:
+    """Every board of the project, reviewed; one that cannot be read is kept with its error."""
+    boards = tuple(guarded(review_board, board, project) for board in watch(project.boards))
+    boards = with_known(boards, project)
+    sources = {source: None for board in boards for source in board.inputs}
+    return Review(
+        version=__version__,
+        date=project.date,
+        seed=project.facts.seed,
+        draws=project.facts.draws,
+        gate=project.gate,
+        passed=all(holds(board, project) for board in boards),
+        inputs=(*project.inputs, *sources),
+        boards=boards,
+    )
+
+
+def review_board(path: Path, project: Project) -> BoardOutcome:
+    """One board, from its text to what the gate makes of it. InputError if it cannot be read as a whole."""
+    circuit = read_circuit(path, project.root)
+    intent, sources = stated(circuit, path, project)
+    book = Book(find_blocks(circuit, project.parts), intent, project.facts)
+    judged = assess(book, project.rules)
+    rulings = rule_on([rounded_finding(finding) for finding in judged.findings], intent, project.date)
+    outcome = found_on(circuit, path, book, project)
+    return outcome._replace(rulings=rulings, tally=judged.tally, inputs=(*circuit.files, *sources))
+
+
+def take_inventory(project: Project, watch: Watch = iter) -> tuple[BoardOutcome, ...]:
+    """Every board's blocks and their facts, unjudged."""
+    return tuple(guarded(list_board, board, project) for board in watch(project.boards))
+
+
+def list_board(path: Path, project: Project) -> BoardOutcome:
+    """One board's blocks and their facts. InputError if it cannot be read as a whole."""
+    circuit = read_circuit(path, project.root)
+    intent, sources = stated(circuit, path, project)
+    book = Book(find_blocks(circuit, project.parts), intent, project.facts)
+    return found_on(circuit, path, book, project)._replace(inputs=(*circuit.files, *sources))
+
+
+def found_on(circuit: Circuit, path: Path, book: Book, project: Project) -> BoardOutcome:
+    """The outcome of a board before anything is judged."""
+    return BoardOutcome(
+        path=project.shown(path),
+        sha256=circuit.files[0].sha256,
+        elements=circuit.element_count,
+        nets=circuit.net_count,
+        error=None,
+        blocks=block_outcomes(book, project.depth),
+        rulings=(),
+        tally=(),
+        inputs=(),
+    )
+
+
+def guarded(work: Callable[[Path, Project], BoardOutcome], path: Path, project: Project) -> BoardOutcome:
+    """What `work` makes of a board; an outcome that says so where it cannot be read or a bug stops us."""
+    with Guard() as guard:
+        try:
+            return work(path, project)
+        except InputError as error:
+            message = "; ".join(told(trouble) for trouble in error.troubles)
+            return unread(path, project, message)
+    return unread(path, project, guard.bug or "")._replace(bug=True)
+
+
+def told(trouble: Trouble) -> str:
+    """A trouble as part of a line; its place only where it names a line."""
+    return f"line {trouble.place.line}: {trouble.message}" if trouble.place.line else trouble.message
+
+
+def unread(path: Path, project: Project, message: str) -> BoardOutcome:
+    """The outcome of a board that could not be read as a whole."""
+    try:
+        digest = sha256(path.read_bytes()).hexdigest()
+    except OSError:
+        digest = ""
+    return BoardOutcome(project.shown(path), digest, 0, 0, message, (), (), (), ())
+
+
+def holds(board: BoardOutcome, project: Project) -> bool:
+    """Whether a board passes the gate: read, and no open finding at the gate's level or above."""
+    if board.error is not None:
+        return False
+    gate = LEVELS.index(project.gate)
+    return not any(r.state == "new" and LEVELS.index(r.finding.level) >= gate for r in board.rulings)
+
+
+def with_known(boards: tuple[BoardOutcome, ...], project: Project) -> tuple[BoardOutcome, ...]:
+    """The boards with known findings marked, where the project keeps a file of them."""
+    known, fixed = project.known, project.fixed
+    if project.taking is not None:
+        known, fixed = starting_point(boards, known, project.root, project.taking), None
+    return boards if known is None else mark_known(boards, known, project.root, fixed)
+
+
+def rounded_finding(finding: Finding) -> Finding:
+    """The finding with the numbers of its evidence rounded."""
+    evidence = {name: rounded_fact(fact) for name, fact in finding.evidence.items()}
+    return finding._replace(evidence=evidence)

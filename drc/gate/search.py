@@ -1,0 +1,105 @@
+"""Which files a review is about: named boards, folders searched for netlists, the project root."""
+
+import os
+import re
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from drc.trouble import InputError, Place, Trouble
+
+SUFFIXES = (".cir", ".ckt", ".cdl", ".net", ".sp", ".spi", ".spice")
+"""The suffixes under which netlists are usually written (common practice, no source)."""
+
+SETTINGS_NAME = "tickproof.toml"
+
+_INCLUDE = re.compile(
+    rb"^[ \t]*\.(?:include|inc|lib)[ \t]+(?:\"([^\"\r\n]+)\"|'([^'\r\n]+)'|([^\s;]+))", re.I | re.M
+)
+
+
+def refused(path: str, message: str) -> InputError:
+    """The error for a named path that is of no use."""
+    return InputError(Trouble("path", "error", Place(path), message))
+
+
+def find_upward(name: str, start: Path) -> Path | None:
+    """The nearest `name` in `start` (a folder) or in one above it."""
+    for folder in (start, *start.parents):
+        if (folder / name).exists():
+            return folder / name
+    return None
+
+
+def project_root(paths: Sequence[Path], settings: Path | None) -> Path:
+    """The folder that reported paths are relative to, and that includes must stay under.
+
+    The folder of the settings file; else the nearest one above the boards that is under version control;
+    else the folder the command runs in, if all boards lie below it; else the boards' common folder.
+    """
+    if settings is not None:
+        return settings.parent
+    folders = [path if path.is_dir() else path.parent for path in paths] or [Path.cwd()]
+    common = Path(os.path.commonpath([str(folder) for folder in folders]))
+    kept = find_upward(".git", common)
+    if kept is not None:
+        return kept.parent
+    here = Path.cwd().resolve()
+    return here if common.is_relative_to(here) else common
+
+
+def find_boards(paths: Iterable[Path]) -> tuple[Path, ...]:
+    """The boards that the named files and folders hold, each once, in the order named.
+
+    InputError where a path does not exist, or a folder holds no netlist.
+    """
+    found: dict[Path, None] = {}
+    troubles: list[Trouble] = []
+    for path in paths:
+        try:
+            found.update(dict.fromkeys(_boards_of(path)))
+        except InputError as error:
+            troubles += error.troubles
+    if troubles:
+        raise InputError(*troubles)
+    return tuple(found)
+
+
+def _boards_of(path: Path) -> list[Path]:
+    """The boards of one named path."""
+    if path.is_dir():
+        boards = _search(path)
+        if not boards:
+            raise refused(
+                str(path), f"no netlist in this folder: expected files ending in {', '.join(SUFFIXES)}"
+            )
+        return boards
+    if not path.exists():
+        raise refused(
+            str(path), "no such file or folder: check the spelling, paths are relative to where you stand"
+        )
+    if not path.is_file():
+        raise refused(str(path), "neither a file nor a folder: expected a netlist")
+    return [path]
+
+
+def _search(folder: Path) -> list[Path]:
+    """Netlists below a folder, sorted; hidden ones and those that another one includes left out."""
+    netlists: list[Path] = []
+    for top, folders, files in os.walk(folder):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        names = (name for name in files if not name.startswith(".") and name.lower().endswith(SUFFIXES))
+        netlists += [Path(top) / name for name in names]
+    netlists.sort(key=lambda path: path.parts)
+    included = {target for path in netlists for target in _included(path)}
+    return [path for path in netlists if path not in included]
+
+
+def _included(path: Path) -> set[Path]:
+    """What a netlist's include cards name, as paths; nothing from a file that cannot be read here."""
+    try:
+        text = path.read_bytes()
+    except OSError:
+        return set()
+    names = (next(filter(None, match.groups())) for match in _INCLUDE.finditer(text))
+    folder = path.parent
+    return {Path(os.path.normpath(folder / name.decode("utf-8", "replace"))) for name in names} - {path}

@@ -1,0 +1,15 @@
+"""The report formats by name; each is one file here, loaded when it is asked for."""
+
+from collections.abc import Callable
+from importlib import import_module
+
+from drc.outcome import Review
+
+FORMATS = {"json": "drc.report.json_report"}
+"""Format name to the module whose `render(review) -> str` writes it."""
+
+
+def renderer(name: str) -> Callable[[Review], str]:
+    """The writer of a format. KeyError where there is none of that name."""
+    render: Callable[[Review], str] = import_module(FORMATS[name]).render
+    return render

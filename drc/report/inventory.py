@@ -1,0 +1,126 @@
+"""The blocks of boards and their timing, unjudged, as one aligned table."""
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from drc.facts.model import Cases, Fact
+from drc.outcome import BlockOutcome, BoardOutcome
+from drc.quantity.span import Span
+from drc.quantity.text import format_value
+from drc.report.text import Piece, Row, harmless, row, shortened
+
+HEADINGS = ("block", "part", "function", "strap", "timing", "rate", "supply")
+TIMES = ("frequency", "period", "pulse_width", "delay", "delay_rising", "delay_falling", "duty")
+_GAP = 2
+_UNKNOWN = "?"
+
+
+class Line(NamedTuple):
+    """One line of the table, as texts under HEADINGS."""
+
+    cells: tuple[str, ...]
+
+
+def inventory(boards: Sequence[BoardOutcome], width: int, shown: Callable[[str], str]) -> list[Row]:
+    """A table a board: block, part, function, strap code with prescale and polarity, times, rate, supply.
+
+    A block with several times takes a line each. `?` is a value that is not known.
+    """
+    tables = {board.path: [line for block in board.blocks for line in _block(block)] for board in boards}
+    widths = _widths([line for lines in tables.values() for line in lines], width)
+    rows: list[Row] = []
+    for board in boards:
+        rows.append(row(Piece(harmless(shown(board.path)), "heading")))
+        if board.error is not None:
+            rows.append(row("  ", Piece("not read", "error"), f"  {harmless(board.error)}"))
+        elif not board.blocks:
+            rows.append(row("  ", Piece("no timing block found", "quiet")))
+        else:
+            rows.append(row(Piece(_joined(HEADINGS, widths), "quiet")))
+            rows += [row(_joined(line.cells, widths)) for line in tables[board.path]]
+        rows.append(())
+    return rows[:-1]
+
+
+def _block(outcome: BlockOutcome) -> list[Line]:
+    """The lines of one block."""
+    block, facts = outcome.block, outcome.facts
+    times = [_time(name, facts[f"timing.{name}"]) for name in TIMES if f"timing.{name}" in facts]
+    if len(times) > 1:
+        times = [time for time in times if not time.endswith(_UNKNOWN)] or times[:1]
+    if "period" in [time.split(" ")[0] for time in times] and len(times) > 1:
+        times = [time for time in times if not time.startswith("period ")]
+    rate = facts.get("rate.resistance")
+    first = Line(
+        (
+            harmless(block.path),
+            harmless(block.part.name),
+            block.part.function,
+            _strap(outcome),
+            times[0] if times else _UNKNOWN,
+            "" if rate is None else _short(rate),
+            _short(facts["supply.voltage"]) if "supply.voltage" in facts else _UNKNOWN,
+        )
+    )
+    return [first, *(Line(("", "", "", "", time, "", "")) for time in times[1:])]
+
+
+def _strap(outcome: BlockOutcome) -> str:
+    """Code, prescale and polarity as `5 x50 inv`."""
+    if outcome.block.part.strap is None:
+        return ""
+    facts = outcome.facts
+    code, prescale = (_whole(facts.get(f"strap.{name}")) for name in ("code", "prescale"))
+    polarity = facts["strap.polarity"].value if "strap.polarity" in facts else ""
+    return f"{code} x{prescale}" + (" inv" if polarity == "inverted" else "")
+
+
+def _whole(fact: Fact | None) -> str:
+    span = None if fact is None else fact.span
+    return _UNKNOWN if span is None else str(round(span.middle))
+
+
+def _time(name: str, fact: Fact) -> str:
+    """A time's name and its nominal value with the spread, as `frequency 10 kHz -2.1 % +2.3 %`."""
+    label = {"pulse_width": "pulse", "delay_rising": "rising", "delay_falling": "falling"}.get(name, name)
+    value = fact.value
+    if isinstance(value, Cases):
+        return f"{label} {' | '.join(_nominal(case.value) for case in value.cases)}"
+    if not isinstance(value, Span):
+        return f"{label} {_UNKNOWN}"
+    middle = value.middle
+    if name == "duty":
+        return f"{label} {_nominal(value)} {value.low - middle:+.1f} {value.high - middle:+.1f}"
+    if middle <= 0 or value.low == value.high:
+        return f"{label} {_nominal(value)}"
+    low, high = (100 * (end / middle - 1) for end in (value.low, value.high))
+    return f"{label} {_nominal(value)} {low:+.1f} {high:+.1f} %"
+
+
+def _short(fact: Fact) -> str:
+    """A fact in few characters: the nominal of a span, the ends of one that has none."""
+    value = fact.value
+    if isinstance(value, Cases):
+        return " | ".join(_nominal(case.value) for case in value.cases)
+    return _nominal(value) if isinstance(value, Span) else _UNKNOWN
+
+
+def _nominal(span: Span) -> str:
+    if span.nominal is not None:
+        return format_value(span.nominal, span.unit)
+    return f"{format_value(span.low, span.unit, 3)} .. {format_value(span.high, span.unit, 3)}"
+
+
+def _widths(lines: Sequence[Line], width: int) -> list[int]:
+    """Column widths that fit the page: each as wide as its widest cell, the widest cut until all fit."""
+    cells = [HEADINGS, *(line.cells for line in lines)]
+    widths = [max(len(line[n]) for line in cells) for n in range(len(HEADINGS))]
+    while sum(widths) + _GAP * len(widths) > width and max(widths) > 8:
+        widths[widths.index(max(widths))] -= 1
+    return widths
+
+
+def _joined(cells: Sequence[str], widths: Sequence[int]) -> str:
+    gap = " " * _GAP
+    texts = (shortened(cell, room).ljust(room) for cell, room in zip(cells, widths, strict=True))
+    return (gap + gap.join(texts)).rstrip()

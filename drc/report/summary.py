@@ -1,0 +1,158 @@
+"""A review as a page for a person: what failed first, board by board, and a last line that counts."""
+
+from collections.abc import Callable
+
+from drc.outcome import BoardOutcome, Review, Ruling
+from drc.report.tally import verdict_counts
+from drc.report.text import (
+    MAX_WIDTH,
+    MIN_WIDTH,
+    Meaning,
+    Piece,
+    Row,
+    counted,
+    harmless,
+    row,
+    shortened,
+    value_text,
+    wrapped,
+)
+from drc.trouble import LEVELS, Level
+
+CAUTION = (
+    "A review supports and never replaces a qualified engineer's. Where a timing function guards people, "
+    "heat, machinery or mains, local codes and independent protection come first."
+)
+_VERDICT_ORDER = {"fail": 0, "at-risk": 1, "unproven": 2, "pass": 3, "not-applicable": 4}
+_MEANING: dict[Level, Meaning] = {"error": "error", "warning": "warning", "note": "note"}
+_VERDICT_WIDTH = 10
+_EVIDENCE_LINES = 2
+
+
+def summary(review: Review, width: int, shown: Callable[[str], str]) -> list[Row]:
+    """The page, `width` columns wide (80 to 200): boards with the gravest findings first."""
+    width = min(max(width, MIN_WIDTH), MAX_WIDTH)
+    lines: list[Row] = []
+    for board in sorted(review.boards, key=_gravity):
+        lines += [*_board(board, width, shown), ()]
+    lines += [row(Piece(line, "quiet")) for line in wrapped(CAUTION, width)]
+    lines += [(), _gate(review)]
+    lines += [row(line) for line in wrapped(last_line(review), width)]
+    return lines
+
+
+def last_line(review: Review) -> str:
+    """Blocks, and the verdicts on them, counted over all boards."""
+    counts = verdict_counts(tuple(entry for board in review.boards for entry in board.tally))
+    blocks = sum(len(board.blocks) for board in review.boards)
+    return (
+        f"{counted(len(review.boards), 'board')}, {counted(blocks, 'block')}: {counts['pass']} pass, "
+        f"{counts['pass-on-assumption']} pass on assumptions, {counts['at-risk']} at-risk, "
+        f"{counts['fail']} fail, {counts['unproven']} unproven"
+    )
+
+
+def _gate(review: Review) -> Row:
+    """Whether the gate holds, and what else there is to know of the findings."""
+    rulings = [ruling for board in review.boards for ruling in board.rulings]
+    new = [ruling for ruling in rulings if ruling.state == "new"]
+    at_gate = sum(LEVELS.index(r.finding.level) >= LEVELS.index(review.gate) for r in new)
+    unread = sum(board.error is not None for board in review.boards)
+    verdict = Piece("gate passed", "good") if review.passed else Piece("gate NOT passed", "error")
+    at = review.gate if review.gate == "error" else f"{review.gate} or above"
+    reasons = [counted(at_gate, "finding") + f" at {at}"]
+    if len(new) > at_gate:
+        reasons.append(f"{len(new) - at_gate} below")
+    reasons += [
+        f"{number} {state}"
+        for state in ("known", "accepted")
+        if (number := sum(ruling.state == state for ruling in rulings))
+    ]
+    if unread:
+        reasons.append(counted(unread, "board") + " not read")
+    return row(verdict, ": " + ", ".join(reasons))
+
+
+def _gravity(board: BoardOutcome) -> tuple[int, int, str]:
+    """Boards that could not be read first, then by the gravest open finding, then by path."""
+    if board.error is not None:
+        return (-1, 0, board.path)
+    return (*min((_rank(ruling)[:2] for ruling in board.rulings), default=(99, 99)), board.path)
+
+
+def _rank(ruling: Ruling) -> tuple[int, int, str, int, str]:
+    """Open findings before known and accepted ones, by level, then verdict, then place."""
+    finding = ruling.finding
+    settled = 0 if ruling.state == "new" else 10
+    level = LEVELS[::-1].index(finding.level)
+    place = finding.place
+    return (settled + level, _VERDICT_ORDER[finding.verdict], place.path, place.line, finding.rule)
+
+
+def _board(board: BoardOutcome, width: int, shown: Callable[[str], str]) -> list[Row]:
+    """A board's heading and its findings."""
+    name = Piece(harmless(shown(board.path)), "heading")
+    if board.error is not None:
+        return [row(name), *_indented(harmless(board.error), width, Piece("not read", "error"))]
+    blocks = counted(len(board.blocks), "block")
+    head = row(name, Piece(f"  {blocks}, {counted(board.elements, 'element')}", "quiet"))
+    if not board.rulings:
+        return [row(*head, Piece("  nothing to report", "good"))]
+    lines = [head]
+    for ruling in sorted(board.rulings, key=_rank):
+        lines += _ruling(ruling, width)
+    return lines
+
+
+def _ruling(ruling: Ruling, width: int) -> list[Row]:
+    """One finding: what it is, at most two lines of evidence, one of remedy."""
+    finding = ruling.finding
+    if ruling.state == "new":
+        label = Piece(finding.verdict, _MEANING[finding.level])
+    else:
+        label = Piece(ruling.state, "quiet")
+    lines = _indented(f"{harmless(finding.message)} [{finding.rule}]", width, label)
+    room = width - _VERDICT_WIDTH - 4
+    evidence = wrapped(_evidence(ruling), room)
+    if len(evidence) > _EVIDENCE_LINES:
+        rest = " ".join(evidence[_EVIDENCE_LINES - 1 :])
+        evidence = [*evidence[: _EVIDENCE_LINES - 1], shortened(rest, room)]
+    lines += [row(" " * (_VERDICT_WIDTH + 4), Piece(line, "quiet")) for line in evidence]
+    remedy = _remedy(ruling)
+    if remedy:
+        lines.append(row(" " * (_VERDICT_WIDTH + 4), Piece(shortened(remedy, room), "good")))
+    return lines
+
+
+def _evidence(ruling: Ruling) -> str:
+    """The facts behind a finding, what is missing, or who accepted it, as one text."""
+    finding = ruling.finding
+    parts = [f"{name} {value_text(fact)}" for name, fact in finding.evidence.items()]
+    if finding.missing:
+        parts.append("missing: " + ", ".join(finding.missing))
+    if ruling.acceptance is not None:
+        terms = ruling.acceptance
+        by = f" by {terms.by}" if terms.by else ""
+        until = f" until {terms.until}" if terms.until else ""
+        parts = [f'accepted{by}{until}: "{terms.because}"']
+    return harmless("; ".join(parts))
+
+
+def _remedy(ruling: Ruling) -> str:
+    """The smallest repair that was tried, else the rule's advice."""
+    finding = ruling.finding
+    if ruling.state != "new":
+        return ""
+    if finding.remedies:
+        remedy = finding.remedies[0]
+        edits = ", ".join(f"{edit.element} {edit.token.text} -> {edit.new}" for edit in remedy.edits)
+        return harmless(f"remedy: {edits} ({remedy.why})")
+    return harmless(f"remedy: {finding.advice}") if finding.advice else ""
+
+
+def _indented(text: str, width: int, label: Piece) -> list[Row]:
+    """`label` in a column of its own, `text` wrapped beside it."""
+    room = width - _VERDICT_WIDTH - 2
+    lines = wrapped(text, room) or [""]
+    first = row("  ", label._replace(text=label.text.ljust(_VERDICT_WIDTH)), lines[0])
+    return [first, *(row(" " * (_VERDICT_WIDTH + 2), line) for line in lines[1:])]
