@@ -44,7 +44,8 @@ def duty_points(level: Array, points: Sequence[tuple[float, float]], error: Arra
     line = np.interp(level, at, duty)
     line = np.where(level < at[0], duty[0] + low_slope * (level - at[0]), line)
     line = np.where(level > at[-1], duty[-1] + high_slope * (level - at[-1]), line)
-    return 100 * np.clip(line + error, min(duty[0], duty[-1]), max(duty[0], duty[-1]))
+    clamped = np.clip(line + error, min(duty[0], duty[-1]), max(duty[0], duty[-1]))
+    return np.asarray(100 * clamped, dtype=np.float64)
 
 
 def triggered_period(period_s: Array, busy_s: Array) -> Array:

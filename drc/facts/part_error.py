@@ -25,7 +25,7 @@ class WorkingPoint(NamedTuple):
 
 
 class PartError(NamedTuple):
-    """The relative error in force. `ambient` and `supply`: the rows in force state it over these themselves."""
+    """The relative error in force, and whether all rows in force state it over ambient and over supply."""
 
     error: float
     ambient: bool

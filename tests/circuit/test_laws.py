@@ -68,12 +68,17 @@ def test_ignored_edges_lengthen_the_output_period(period: float, busy: float, ex
 
 
 @given(
-    st.floats(1e-3, 1), st.floats(1, 3), st.floats(1e-3, 1), st.floats(1, 3), st.floats(0, 1), st.floats(0, 1)
+    st.tuples(st.floats(1e-3, 1), st.floats(1, 3)),
+    st.tuples(st.floats(1e-3, 1), st.floats(1, 3)),
+    st.tuples(st.floats(0, 1), st.floats(0, 1)),
 )
-def test_range_holds_every_case(t: float, t_up: float, w: float, w_up: float, x: float, y: float) -> None:
+def test_range_holds_every_case(
+    edges: tuple[float, float], pulse: tuple[float, float], at: tuple[float, float]
+) -> None:
     """No period and pulse inside their ranges give an output period outside the range stated."""
+    (t, t_up), (w, w_up) = edges, pulse
     low, high = triggered_period_range((t, t * t_up), (w, w * w_up))
-    period, busy = t * (1 + x * (t_up - 1)), w * (1 + y * (w_up - 1))
+    period, busy = t * (1 + at[0] * (t_up - 1)), w * (1 + at[1] * (w_up - 1))
     assert low * (1 - 1e-9) <= triggered_period(numbers(period), numbers(busy))[0] <= high * (1 + 1e-9)
 
 

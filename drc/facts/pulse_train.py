@@ -1,0 +1,113 @@
+"""The pulses that come in on a net: as stated, as its source is drawn, or as another block makes them."""
+
+from typing import NamedTuple
+
+from drc.blocks.model import Block
+from drc.circuit.model import Net
+from drc.facts.book import Book
+from drc.facts.dependence import input_of
+from drc.facts.model import Fact, Input, Subject
+from drc.facts.stated import statements
+from drc.intent.match import matches
+from drc.intent.model import Signal
+from drc.quantity.span import Span, exact
+from drc.quantity.text import format_span
+from drc.quantity.unit import SECOND
+
+
+class PulseTrain(NamedTuple):
+    """Time from pulse to pulse, high and low time, and how long a contact bounces, s; None: not known."""
+
+    period: Span | None = None
+    high: Span | None = None
+    low: Span | None = None
+    bounce: Span | None = None
+    inputs: tuple[Input, ...] = ()
+
+
+def pulse_train(book: Book, net: Net) -> PulseTrain:
+    """What is known of a net's pulses: by statements, else its source, else the block that drives it."""
+    return _completed(_stated(book, net) or _drawn(net) or _made(book, net) or PulseTrain())
+
+
+def _stated(book: Book, net: Net) -> PulseTrain | None:
+    """By `signal` statements: each gives what an earlier one left open."""
+    train = PulseTrain()
+    for statement in statements(book, Signal):
+        if not matches(statement.net, net.name):
+            continue
+        for part in ("period", "high", "low", "bounce"):
+            span: Span | None = getattr(statement, part)
+            if span is not None and getattr(train, part) is None:
+                evidence = input_of(f"{net.name} {part}", format_span(span), "statement", statement.place)
+                train = train._replace(**{part: span}, inputs=(*train.inputs, evidence))
+    return train if train.inputs else None
+
+
+def _drawn(net: Net) -> PulseTrain | None:
+    """By a pulse source on the net."""
+    for element, _ in net.pins():
+        wave = element.waveform
+        if element.kind != "V" or wave is None or wave.period_s is None:
+            continue
+        if not any(other.is_ground for other in element.nets):
+            continue
+        period = exact(wave.period_s, SECOND)
+        high = None if wave.high_s is None else exact(wave.high_s, SECOND)
+        evidence = input_of(f"{net.name} period", format_span(period), "line", element.place)
+        return PulseTrain(period, high, inputs=(evidence,))
+    return None
+
+
+def _made(book: Book, net: Net) -> PulseTrain | None:
+    """By another block whose output is this net."""
+    driver = next((block for block in book.board.blocks if net in block.pins.get("output", ())), None)
+    if driver is None:
+        return None
+    about = _subject(driver)
+    period = book.fact(about, "timing.period")
+    if period.span is None:
+        return None
+    evidence = (_handed_on(driver, period),)
+    width = book.fact(about, "timing.pulse_width" if driver.part.function == "one-shot" else "timing.duty")
+    if width.span is None:
+        return PulseTrain(period.span, inputs=evidence)
+    if driver.part.function != "one-shot":
+        shares = (width.span.low / 100, width.span.middle / 100, width.span.high / 100)
+        high = Span(
+            period.span.low * shares[0], period.span.middle * shares[1], period.span.high * shares[2], SECOND
+        )
+        return PulseTrain(period.span, high, inputs=(*evidence, _handed_on(driver, width)))
+    row = book.fact(about, "strap.polarity")
+    pulse = {"high": width.span} if row.value == "normal" else {"low": width.span}
+    return PulseTrain(period.span, **pulse, inputs=(*evidence, _handed_on(driver, width)))
+
+
+def _handed_on(driver: Block, fact: Fact) -> Input:
+    """The evidence that another block's fact is."""
+    value = format_span(fact.span) if fact.span is not None else ""
+    return input_of(f"{driver.path} {fact.name}", value, fact.name, driver.place)
+
+
+def _subject(block: Block) -> Subject:
+    """The subject that a block's facts are about."""
+    return Subject("block", block.path, block.place, block)
+
+
+def _completed(train: PulseTrain) -> PulseTrain:
+    """The third of period, high and low where two are known; their spans are taken as independent."""
+    period, high, low = train.period, train.high, train.low
+    if period is None and high is not None and low is not None:
+        nominal = high.middle + low.middle
+        train = train._replace(period=Span(high.low + low.low, nominal, high.high + low.high, SECOND))
+    elif period is not None and high is not None and low is None:
+        train = train._replace(low=_rest_of(period, high))
+    elif period is not None and low is not None and high is None:
+        train = train._replace(high=_rest_of(period, low))
+    return train
+
+
+def _rest_of(period: Span, part: Span) -> Span:
+    """The period without one of its parts, never below 0."""
+    nominal = max(0.0, period.middle - part.middle)
+    return Span(max(0.0, period.low - part.high), nominal, max(0.0, period.high - part.low), SECOND)

@@ -1,0 +1,60 @@
+"""What the output does while the block makes no time: idle, under reset, or not enabled."""
+
+from drc.blocks.model import Block
+from drc.facts.book import Book
+from drc.facts.clock import settings_in_force
+from drc.facts.dependence import Dependence, spread
+from drc.facts.model import Fact, Unknown
+from drc.facts.rails import ground_voltage, supply_voltage
+from drc.facts.region import node_voltage
+from drc.quantity.text import format_span
+
+_OTHER = {"low": "high", "high": "low"}
+
+
+def rest(book: Book, block: Block, name: str) -> Fact:
+    """`low`, `high` or `open`: idle for a one-shot or delay, under reset or not enabled for the others."""
+    if block.part.function == "rc-timer":
+        law = "the output of an RC timer is low while its discharge switch holds the capacitor empty"
+        return Fact(name, "low", law)
+    row = settings_in_force(book, block)
+    if isinstance(row, Unknown):
+        return Fact(name, row)
+    if row.rest is not None:
+        return Fact(name, row.rest, f"the part file's rest for code {row.code}")
+    if block.part.function == "one-shot":
+        law = "a pulse is the active level, and polarity says which that is; idle is the other"
+        return Fact(name, "high" if row.inverted else "low", law)
+    if block.part.function == "edge-delay":
+        return _follows(book, block, name, inverted=row.inverted)
+    disabled = next((drive.disabled for drive in block.part.outputs if drive.disabled is not None), None)
+    if disabled is None:
+        because = f"part {block.part.name} does not say what its output does while it makes no time"
+        return Fact(name, Unknown(because, (f"{block.part.name} output.disabled",)))
+    return Fact(name, disabled, "the part file's output while reset or not enabled")
+
+
+def _follows(book: Book, block: Block, name: str, *, inverted: bool) -> Fact:
+    """A delay's output rests as its input does: what the network holds the input at, against its levels."""
+    net, pin = block.net("signal"), block.part.inputs.get("signal")
+    supply, ground = supply_voltage(book, block), ground_voltage(book, block)
+    if net is None or pin is None or pin.low is None or pin.high is None:
+        because = f"part {block.part.name} gives no levels of its signal pin"
+        return Fact(name, Unknown(because, (f"{block.part.name} input.signal",)))
+    held = node_voltage(book, net)
+    for quantity in (supply, ground, held):
+        if isinstance(quantity, Unknown):
+            return Fact(name, quantity)
+    if not isinstance(held, Dependence) or isinstance(supply, Unknown) or isinstance(ground, Unknown):
+        return Fact(name, Unknown(f"{net.name} takes states: the output of {block.path} follows it"))
+    volts = spread(held, "extreme", book.options, "signal.voltage")
+    at, below = supply.nominal, ground.nominal
+    if volts.high <= below + pin.low.volts(at):
+        level = "low"
+    elif volts.low >= below + pin.high.volts(at):
+        level = "high"
+    else:
+        because = f"{net.name} rests at {format_span(volts)}, which {block.path} need not read as low or high"
+        return Fact(name, Unknown(because, (f"signal {net.name}",)))
+    law = f"the output follows {net.name}, which rests {level} ({format_span(volts)})"
+    return Fact(name, _OTHER[level] if inverted else level, law, held.inputs, held.assumptions)
