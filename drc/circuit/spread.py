@@ -94,9 +94,11 @@ def worst_case(law: Law, causes: Sequence[Cause]) -> WorstCase:
     if np.isnan(values).any() or np.isnan(nominal):
         unknown = tuple(centre.tolist())
         return WorstCase(np.nan, nominal, np.nan, how, unknown, unknown)
-    low, low_at, low_inside = _inside(law, points[np.argmin(values)], centre, ends, -1)
-    high, high_at, high_inside = _inside(law, points[np.argmax(values)], centre, ends, 1)
-    if low_inside or high_inside:
+    points, values = np.vstack([points, centre]), np.append(values, nominal)
+    least, most = int(np.argmin(values)), int(np.argmax(values))
+    low, low_at, low_inside = _inside(law, points[least], float(values[least]), ends, -1)
+    high, high_at, high_inside = _inside(law, points[most], float(values[most]), ends, 1)
+    if low_inside or high_inside or len(values) - 1 in (least, most):
         how += ", then inside"
     return WorstCase(low, nominal, high, how, tuple(low_at.tolist()), tuple(high_at.tolist()))
 
@@ -217,31 +219,39 @@ def _climb(law: Law, start: Array, ends: Array, moving: NDArray[np.intp], sign: 
         here, value = trials[best], float(values[best])
 
 
-def _inside(law: Law, corner: Array, centre: Array, ends: Array, sign: int) -> tuple[float, Array, bool]:
-    """The worst value from a corner on, each cause in turn tried along its whole range, and where it lies."""
-    here, value = corner, float(law(corner[None, :])[0])
-    middle = float(law(centre[None, :])[0])
-    inside = False
-    if sign * middle > sign * value + 1e-12 * abs(value):
-        here, value, inside = centre, middle, True
+def _inside(law: Law, start: Array, value: float, ends: Array, sign: int) -> tuple[float, Array, bool]:
+    """The worst value from a point on, one cause at a time tried along its range, and where it lies.
+
+    The last item says whether anything inside was worse than the start. nan if the law is not known there.
+    """
     moving = np.flatnonzero(ends[:, 0] != ends[:, 1])
-    for _ in range(40):
-        before = value
-        for cause in moving:
-            span = ends[cause]
-            for _ in range(6):
-                trials = np.repeat(here[None, :], 9, axis=0)
-                trials[:, cause] = np.linspace(span[0], span[1], 9)
-                values = sign * law(trials)
-                best = int(np.argmax(values))
-                if not values[best] > sign * value + 1e-12 * abs(value):
-                    break
-                here, value, inside = trials[best], float(sign * values[best]), True
-                step = (span[1] - span[0]) / 8
-                span = np.clip([here[cause] - step, here[cause] + step], *ends[cause])
-        if not abs(value - before) > 1e-9 * abs(value):
-            return value, here, inside
+    lines = np.linspace(ends[moving, 0], ends[moving, 1], 9)
+    here, inside = start, False
+    for _ in range(40 * len(moving)):
+        trials = np.repeat(here[None, :], 9 * len(moving), axis=0)
+        for k, cause in enumerate(moving):
+            trials[9 * k : 9 * k + 9, cause] = lines[:, k]
+        values = sign * law(trials)
+        if np.isnan(values).any():
+            return np.nan, start, inside
+        best = int(np.argmax(values))
+        if not values[best] > sign * value + 1e-9 * abs(value):
+            break
+        here = _zoom(lambda x: sign * law(x), trials[best], int(moving[best // 9]), ends)
+        value, inside = float(law(here[None, :])[0]), True
     return value, here, inside
+
+
+def _zoom(law: Law, here: Array, cause: int, ends: Array) -> Array:
+    """The point of the greatest value near another along one cause, to a millionth of its range."""
+    low, high = ends[cause]
+    step = (high - low) / 8
+    for _ in range(10):
+        trials = np.repeat(here[None, :], 9, axis=0)
+        trials[:, cause] = np.clip(here[cause] + np.linspace(-step, step, 9), low, high)
+        here = trials[int(np.argmax(law(trials)))]
+        step /= 4
+    return here
 
 
 def _bias_corners(law: Law, causes: Sequence[Cause]) -> list[Array]:

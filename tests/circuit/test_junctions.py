@@ -1,0 +1,103 @@
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from drc.circuit.dc import operating, thevenin, voltages
+from drc.circuit.junctions import THERMAL_V, fitted, zener
+from drc.circuit.network import Branch, Junction, Network
+from tests.circuit.networks import networks
+
+
+def lamp(series_ohm: float, supply_v: float = 5.0) -> Network:
+    """A resistor and a 2 V, 10 ohm junction from a supply to ground."""
+    return Network(
+        (Branch("R1", "s", "a", series_ohm),),
+        {"0": 0.0, "s": supply_v},
+        junctions=(Junction("D1", "a", "0", 2.0, 10.0),),
+    )
+
+
+def test_a_junction_takes_its_drop() -> None:
+    """5 V through 290 ohm into 2 V and 10 ohm: 10 mA, 2.1 V at the anode."""
+    point = operating(lamp(290.0))
+    assert point.volts[0, 2] == pytest.approx(2.1, rel=1e-12)
+    assert point.stiff_amperes[0] == pytest.approx([-10e-3, 10e-3], rel=1e-12)
+    assert point.conducting.tolist() == [[True]]
+
+
+def test_a_junction_below_its_drop_carries_nothing() -> None:
+    """A supply below the drop, or a junction the other way round, leaves the node at the supply."""
+    assert voltages(lamp(290.0, 1.5))[0, 2] == 1.5
+    turned = lamp(290.0)._replace(junctions=(Junction("D1", "0", "a", 0.7, 1.0),))
+    assert operating(turned).volts[0, 2] == 5.0
+    assert operating(turned).conducting.tolist() == [[False]]
+
+
+def test_draws_settle_each_in_its_own_state() -> None:
+    """One table holds draws in which the junction conducts and draws in which it does not."""
+    stiff = np.array([[0.0, v] for v in (0.0, 1.9, 2.1, 5.0)])
+    point = operating(lamp(90.0), stiff=stiff)
+    assert point.conducting[:, 0].tolist() == [False, False, True, True]
+    assert point.volts[:, 2] == pytest.approx([0.0, 1.9, 2.01, 2.3])
+
+
+def test_a_node_between_two_blocking_junctions_is_not_known() -> None:
+    """Two junctions in series below their drops leave the node between them floating, and only that one."""
+    chain = (Junction("D1", "s", "m", 0.7, 1.0), Junction("D2", "m", "0", 0.7, 1.0))
+    network = Network((), {"0": 0.0, "s": 1.0}, junctions=chain)
+    assert np.isnan(voltages(network)[0, 2])
+    assert voltages(network._replace(stiff={"0": 0.0, "s": 2.4}))[0, 2] == pytest.approx(1.2)
+
+
+def test_a_zener_clamps_both_ways() -> None:
+    """5.1 V backward and 0.7 V forward, from the same part."""
+    for supply_v, wanted in ((12.0, 5.1), (-12.0, -0.7), (3.0, 3.0)):
+        network = Network(
+            (Branch("R1", "s", "k", 1e3),),
+            {"0": 0.0, "s": supply_v},
+            junctions=zener("D1", ("0", "k"), 0.7, 5.1, 1e-6),
+        )
+        assert voltages(network)[0, 2] == pytest.approx(wanted, abs=1e-6)
+
+
+def test_a_fitted_junction_touches_the_exponential_curve() -> None:
+    """At the current it is fitted for, drop and slope give the diode equation's voltage."""
+    part = fitted("D1", ("a", "0"), saturation_a=1e-14, emission=1.5, series_ohm=2.0, at_a=1e-3)
+    volts = 1.5 * THERMAL_V * np.log(1e-3 / 1e-14 + 1) + 2e-3
+    assert part.drop_v + part.slope_ohm * 1e-3 == pytest.approx(volts, rel=1e-12)
+    assert part.slope_ohm == pytest.approx(1.5 * THERMAL_V / 1e-3 + 2.0, rel=1e-9)
+
+
+def test_an_ideal_junction_is_refused() -> None:
+    """A junction needs a slope above zero: without one its current is not determined."""
+    with pytest.raises(ValueError, match="slope"):
+        voltages(lamp(1.0)._replace(junctions=(Junction("D1", "a", "0", 2.0, 0.0),)))
+
+
+def test_the_equivalent_at_a_conducting_junction_is_its_straight_piece() -> None:
+    """The resistance seen is the junction's slope beside the resistor."""
+    volts, ohm = thevenin(lamp(290.0), "a")
+    assert (volts[0], ohm[0]) == pytest.approx((2.1, 290 * 10 / 300))
+
+
+@given(
+    networks(decades=(1, 6)), st.lists(st.tuples(st.integers(0, 5), st.integers(0, 5)), max_size=6), st.data()
+)
+def test_every_junction_obeys_its_curve(
+    network: Network, pairs: list[tuple[int, int]], data: st.DataObject
+) -> None:
+    """Any set of junctions settles: those on carry forward current, those off stand below their drop."""
+    names = network.nodes
+    junctions = tuple(
+        Junction(f"D{k}", names[a % len(names)], names[b % len(names)], data.draw(st.floats(0.1, 3)), 10.0)
+        for k, (a, b) in enumerate(pairs)
+        if a % len(names) != b % len(names)
+    )
+    whole = network._replace(junctions=junctions)
+    point = operating(whole)
+    index = {name: k for k, name in enumerate(whole.nodes)}
+    assert np.isfinite(point.volts).all()
+    for k, part in enumerate(junctions):
+        over = point.volts[0, index[part.anode]] - point.volts[0, index[part.cathode]] - part.drop_v
+        assert over >= -1e-9 if point.conducting[0, k] else over <= 1e-9
