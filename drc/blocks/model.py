@@ -220,13 +220,16 @@ class PartUnit(NamedTuple):
 
 
 class Part(NamedTuple):
-    """Everything a part file says of one part."""
+    """Everything a part file says of one part.
+
+    `function` is "unknown" only for a part that nobody described and that is wired like a timing block.
+    """
 
     name: str
     place: Place
     title: str = ""
     source: str = ""
-    function: Function | Helper = "oscillator"
+    function: Function | Helper | Literal["unknown"] = "unknown"
     pins: tuple[str, ...] = ()
     alias: Mapping[str, tuple[str, ...]] = {}
     supply: SupplyRating = SupplyRating()
@@ -288,10 +291,13 @@ class Block(NamedTuple):
 class Board(NamedTuple):
     """The circuit with parts taken as leaves, its timing blocks in source order, and its helpers.
 
-    `helpers` are regulators, references, gates and transistor switches known from part files.
+    `helpers` are regulators, references, gates and transistor switches known from part files. `alike` are
+    parts that nobody named and that are wired like a timing block: listed, told of in a note, and never
+    judged; of their `part` only `pins` and perhaps `function` are known.
     """
 
     circuit: Circuit
     blocks: tuple[Block, ...]
     helpers: tuple[Block, ...] = ()
     troubles: tuple[Trouble, ...] = ()
+    alike: tuple[Block, ...] = ()

@@ -170,11 +170,22 @@ class Circuit(Protocol):
     def ground(self) -> Net | None:
         """Node 0, None where the board has none."""
 
+    @property
+    def headers(self) -> Mapping[str, tuple[str, ...]]:
+        """Pin names of every `.subckt`, by its name as written; the first of a name wins."""
+
+    @property
+    def hollow(self) -> frozenset[str]:
+        """Names of the subcircuits that hold no element: parts of which only the header is known."""
+
     def elements(self) -> Iterator[Element]:
         """Every leaf element, expanded, in source order. Costs as much as the board is large."""
 
-    def instances(self, wanted: Callable[[str], bool]) -> Iterator[Element]:
-        """Leaf elements whose part name satisfies `wanted`; subcircuits without any are never expanded."""
+    def instances(self, wanted: Callable[[str], bool], kinds: str = "") -> Iterator[Element]:
+        """Leaf elements whose part name satisfies `wanted`; subcircuits without any are never expanded.
+
+        `kinds` are the element letters to be looked at, all of them if empty.
+        """
 
     def nets(self) -> Iterator[Net]:
         """Every net, expanded, in order of first mention."""

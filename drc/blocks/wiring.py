@@ -1,0 +1,258 @@
+"""Parts that nobody named and that are wired like a timing block: by connections alone.
+
+What shows from outside is a pin with a resistor to ground and nothing else (the rate pin), and a pin in the
+middle of a divider between the part's own supply and ground (the strap); or two pins that share a capacitor
+charged from the supply through a third (the RC timer). A fit counts only if it is the only one.
+"""
+
+import re
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from drc.blocks.model import Block, Part
+from drc.circuit.model import Circuit, Element, Net
+
+UNDECIDED = "?"
+"""A pin of which the connections do not tell the role."""
+
+_FEWEST_PINS, _MOST_PINS = 5, 8
+_MOST_ALIKE = 200
+"""A part placed more often than this is a cell of a library, not a timing block."""
+
+_LEAST_OHM = 1e3
+"""Below this a resistor to ground is no timing resistor: common practice, no source."""
+
+# Common practice, no source: how rails are named where nothing else tells of them.
+_RAIL_NAME = re.compile(
+    r"\+?\d+(?:[.,]\d+)?V\d*|[+]?V(?:CC|DD|BAT|BATT|BUS|IN|SYS|SUP|S|AUX|IO)?[_-]?\d*V?\d*|\+V\w*",
+    re.IGNORECASE,
+)
+
+
+class Reach(NamedTuple):
+    """What hangs on one net besides the element: resistors' far ends, capacitors' far ends, all else."""
+
+    resistors: tuple[tuple[Net, float | None], ...]
+    capacitors: tuple[Net, ...]
+    others: tuple[Element, ...]
+
+
+class Look(NamedTuple):
+    """One element as its connections show it: its distinct nets, what each reaches, and its rails."""
+
+    element: Element
+    nets: tuple[Net, ...]
+    reach: Mapping[Net, Reach]
+    rails: frozenset[Net]
+
+
+def find_alike(board: Circuit, taken: Collection[str], feeders: Sequence[Block]) -> tuple[Block, ...]:
+    """Elements not `taken` that are wired like a timing block, as blocks whose `alike` says why.
+
+    `feeders` are the known regulators and references; their outputs are rails.
+    """
+    fed = {net for feeder in feeders for net in feeder.pins.get("output", ())}
+    rail_of: dict[Net, bool] = {}
+    found = []
+    for element in _candidates(board, taken):
+        look = _look(element, fed, rail_of)
+        if look is None or _regulates(look):
+            continue
+        block = _rate_and_strap(look) or _rc_timer(look)
+        if block is not None:
+            found.append(block)
+    return tuple(found)
+
+
+def _candidates(board: Circuit, taken: Collection[str]) -> Iterator[Element]:
+    """Unnamed X and U leaves of few pins, but not the cells of a library."""
+    by_part: dict[str, list[Element]] = {}
+    order: list[Element] = []
+    for element in board.instances(lambda name: True, kinds="XU"):
+        if _FEWEST_PINS <= len(element.nets) <= _MOST_PINS:
+            same = by_part.setdefault((element.part or "").casefold(), [])
+            if len(same) <= _MOST_ALIKE:
+                same.append(element)
+                order.append(element)
+    for element in order:
+        few = len(by_part[(element.part or "").casefold()]) <= _MOST_ALIKE
+        if few and element.path not in taken:
+            yield element
+
+
+def _look(element: Element, fed: Collection[Net], rail_of: dict[Net, bool]) -> Look | None:
+    """The element's connections; None where it has no rail or no ground of its own."""
+    nets = tuple(dict.fromkeys(element.nets))
+    if sum(net.is_ground for net in nets) != 1:
+        return None
+    for net in nets:
+        if net not in rail_of:
+            rail_of[net] = not net.is_ground and (net in fed or _is_rail(net))
+    rails = frozenset(net for net in nets if rail_of[net])
+    if len(rails) != 1:
+        return None
+    reach = {net: _reach(element, net) for net in nets if not net.is_ground and net not in rails}
+    return Look(element, nets, reach, rails)
+
+
+def _is_rail(net: Net) -> bool:
+    """Whether a net's name reads as a rail's, or a steady source holds it against ground."""
+    if _RAIL_NAME.fullmatch(net.name.rpartition(".")[2].rpartition("/")[2]):
+        return True
+    for element, position in net.pins():
+        if element.kind == "V" and len(element.nets) == 2 and element.nets[1 - position].is_ground:
+            waveform = element.waveform
+            return waveform is not None and len(waveform.levels) == 1
+    return False
+
+
+def _reach(element: Element, net: Net) -> Reach:
+    """What hangs on a net besides an element."""
+    resistors, capacitors, others = [], [], []
+    for other, position in net.pins():
+        if other == element:
+            continue
+        ends = other.nets
+        if other.kind == "R" and len(ends) == 2:
+            resistors.append((ends[1 - position], other.value))
+        elif other.kind == "C" and len(ends) == 2:
+            capacitors.append(ends[1 - position])
+        else:
+            others.append(other)
+    return Reach(tuple(resistors), tuple(capacitors), tuple(others))
+
+
+def _regulates(look: Look) -> bool:
+    """Whether the part seems to set a voltage: an inductor on a pin, or a divider that is not on its supply.
+
+    The divider of a regulator, an adjustable reference or a supervisor hangs on the voltage that is set or
+    watched, not between the part's own supply and ground.
+    """
+    for net, reach in look.reach.items():
+        if any(other.kind == "L" for other in reach.others):
+            return True
+        if reach.others or len(reach.resistors) < 2:
+            continue
+        ends = {end for end, _ in reach.resistors}
+        grounded = any(end.is_ground for end in ends)
+        own = {other for other in look.nets if other in ends and other != net and not other.is_ground}
+        if grounded and not ends & look.rails and own:
+            return True
+    return False
+
+
+def _rate_like(look: Look, net: Net) -> bool:
+    """A resistor to ground, perhaps one more to a net that is not the part's own, and no driver."""
+    reach = look.reach[net]
+    if reach.others or not reach.resistors or not all(end.is_ground for end in reach.capacitors):
+        return False
+    grounded = [ohm for end, ohm in reach.resistors if end.is_ground]
+    steering = [end for end, _ in reach.resistors if not end.is_ground]
+    if not grounded or len(steering) > 1 or any(end in look.nets for end in steering):
+        return False
+    return all(ohm is None or ohm >= _LEAST_OHM for ohm in grounded)
+
+
+def _strap_like(look: Look, net: Net) -> bool:
+    """The middle of a divider between the part's own supply and ground, and nothing else on it."""
+    reach = look.reach[net]
+    ends = {end for end, _ in reach.resistors}
+    settled = all(end.is_ground or end in look.rails for end in reach.capacitors)
+    sides = any(end.is_ground for end in ends) and bool(ends & look.rails)
+    return not reach.others and settled and sides and all(end.is_ground or end in look.rails for end in ends)
+
+
+def _output_like(look: Look, net: Net) -> bool:
+    """Something hangs on the net, it does not drive it, and it is no mere pull resistor."""
+    reach = look.reach[net]
+    if any(other.kind in "VI" for other in reach.others):
+        return False
+    return bool(reach.others) or any(
+        not end.is_ground and end not in look.rails for end, _ in reach.resistors
+    )
+
+
+def _rate_and_strap(look: Look) -> Block | None:
+    """The fit of a block that one resistor and one strap divider program, None where there is not one."""
+    likes = {
+        "rate": [net for net in look.reach if _rate_like(look, net)],
+        "strap": [net for net in look.reach if _strap_like(look, net)],
+    }
+    if not all(likes.values()):
+        return None
+    likes["output"] = [net for net in look.reach if _output_like(look, net)]
+    fit = _only_fit(likes) or _only_fit({role: likes[role] for role in ("rate", "strap")})
+    if fit is None:
+        return None
+    why = "a resistor to ground alone on its rate pin, a divider of its own supply on its strap pin"
+    return _block(look, fit, f"wired like a timing block ({why})")
+
+
+def _only_fit(likes: Mapping[str, Sequence[Net]]) -> dict[str, Net] | None:
+    """A net for each role, each net once, if exactly one such choice exists.
+
+    A maximum matching of roles and nets; it is the only one if none is left once any edge of it is barred.
+    """
+    if not all(likes.values()):
+        return None
+    from networkx import Graph
+    from networkx.algorithms.bipartite import hopcroft_karp_matching
+
+    edges = [(role, net) for role, nets in likes.items() for net in nets]
+
+    def matching(barred: tuple[str, Net] | None) -> dict[str, Net]:
+        graph = Graph()
+        graph.add_nodes_from(likes)
+        graph.add_edges_from(edge for edge in edges if edge != barred)
+        pairs = hopcroft_karp_matching(graph, top_nodes=list(likes))
+        return {role: pairs[role] for role in likes if role in pairs}
+
+    fit = matching(None)
+    if len(fit) < len(likes) or any(len(matching(edge)) == len(likes) for edge in fit.items()):
+        return None
+    return fit
+
+
+def _rc_timer(look: Look) -> Block | None:
+    """The fit of an RC timer that runs by itself: two pins on the capacitor, one between the resistors."""
+    twice = [net for net in look.reach if look.element.nets.count(net) == 2]
+    if len(twice) != 1:
+        return None
+    tank = twice[0]
+    reach = look.reach[tank]
+    ends = [end for end, _ in reach.resistors if end in look.reach and end != tank]
+    if reach.others or not any(end.is_ground for end in reach.capacitors) or len(ends) != 1:
+        return None
+    middle = ends[0]
+    from_middle = {end for end, _ in look.reach[middle].resistors}
+    if look.reach[middle].others or not from_middle & look.rails:
+        return None
+    fit = {"trigger": tank, "threshold": tank, "discharge": middle}
+    outputs = [net for net in look.reach if net not in {tank, middle} and _output_like(look, net)]
+    if len(outputs) == 1:
+        fit["output"] = outputs[0]
+    why = "two pins on a capacitor that its supply charges through a third"
+    block = _block(look, fit, f"wired like an RC timer ({why})")
+    return block._replace(part=block.part._replace(function="rc-timer"))
+
+
+def _block(look: Look, fit: Mapping[str, Net], why: str) -> Block:
+    """A block of which only the roles that fit are known."""
+    (supply,) = look.rails
+    (ground,) = (net for net in look.nets if net.is_ground)
+    role_of = {net: role for role, net in {"supply": supply, "ground": ground, **fit}.items()}
+    element = look.element
+    roles = [role_of.get(net, UNDECIDED) for net in element.nets]
+    if "trigger" in fit:
+        roles[element.nets.index(fit["trigger"])] = "trigger"
+    listed = ", ".join(f"pin {i} {role}" for i, role in enumerate(roles, 1) if role != UNDECIDED)
+    left = [str(i) for i, role in enumerate(roles, 1) if role == UNDECIDED]
+    rest = f"; not to be told: pin {', '.join(left)}" if left else ""
+    pins: dict[str, tuple[Net, ...]] = {}
+    for role, net in zip(roles, element.nets, strict=True):
+        if role != UNDECIDED:
+            pins[role] = (*pins.get(role, ()), net)
+    part = Part(element.part or element.path, element.place, pins=tuple(roles))
+    return Block(
+        element.path, None, part, element, "connections", pins, element.place, f"{why}: {listed}{rest}"
+    )
