@@ -4,7 +4,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from drc.intent.form import Form, Piece, StatementError
-from drc.intent.wording import did_you_mean, refusal
+from drc.intent.wording import refusal
 from drc.resources import grammar_text
 
 if TYPE_CHECKING:
@@ -12,14 +12,20 @@ if TYPE_CHECKING:
     from lark.exceptions import UnexpectedInput
 
 _WORDS = {
-    "NAME": "a name", "STRING": 'a text in "quotes"', "QUANTITY": "a quantity", "RANGE": "..", "PLUS_MINUS": "+/-",
-    "LIMIT": "at least, at most", "STATE": "normal, inverted, low, high, open", "METHOD": "extreme, rss, monte-carlo",
-    "QUANTITY_NAME": "frequency, period, pulse-width, delay, delay-rising, delay-falling, duty, prescale, code, "
-    "polarity, rest",
-    "SIGNAL_ITEM": "period, high, low, bounce", "ASSUME_ITEM": "tolerance, tempco, value", "ANSWER": "yes, no",
-    "DATE": "a date such as 2027-03-31", "EQUAL": "=", "COMMA": ",", "LPAR": "(nominal X)", "RPAR": ")",
+    "NAME": "a name", "STRING": 'a text in "quotes"', "QUANTITY": "a quantity", "RANGE": "..",
+    "PLUS_MINUS": "+/-", "LIMIT": "at least, at most", "STATE": "normal, inverted, low, high, open",
+    "METHOD": "extreme, rss, monte-carlo", "SIGNAL_ITEM": "period, high, low, bounce",
+    "ASSUME_ITEM": "tolerance, tempco, value", "ANSWER": "yes, no", "DATE": "a date such as 2027-03-31",
+    "QUANTITY_NAME": "frequency, period, pulse-width, delay, delay-rising, delay-falling, duty, prescale, "
+    "code, polarity, rest", "EQUAL": "=", "COMMA": "a comma", "LPAR": "(nominal X)", "RPAR": ")",
     "$END": "the end of the statement",
 }  # fmt: skip
+_NAMES = {
+    "block": "name", "net": "name", "joined": "name", "element": "name", "rule": "name", "subject": "subject",
+    "condition": "when", "quantity": "quantity", "answer": "answer", "because": "because", "by": "by",
+    "until": "until", "using": "method",
+}  # fmt: skip
+"""The parts that are one token, and their roles in a form."""
 
 
 @cache
@@ -39,42 +45,41 @@ def grammar_form(text: str) -> Form:
     except UnexpectedInput as error:
         raise _error(error, text) from None
     pieces: list[tuple[str, Piece]] = []
-    for part in tree.children:
-        pieces += _pieces(str(tree.data), part, text)
-    if tree.data == "accept":
-        names = [number for number, (role, _) in enumerate(pieces) if role == "name"]
-        pieces[names[1]] = ("subject", pieces[names[1]][1])
-    methods = [piece for role, piece in pieces if role in ("method", "when")]
-    if len(methods) != len({role for role, _ in pieces if role in ("method", "when")}):
-        last = methods[-1]
-        raise StatementError(last.start, len(last.text), f'found "{last.text}", expected it once')
+    for part in _trees(tree):
+        pieces += _pieces(part, text)
+    once = [role for role, _ in pieces if role in ("method", "when")]
+    for role in once:
+        if once.count(role) > 1:
+            piece = [piece for name, piece in pieces if name == role][-1]
+            raise StatementError(piece.start, len(piece.text), f'found a second "{piece.text}", expected one')
     return Form(str(tree.data), tuple(pieces))
 
 
-def _pieces(kind: str, part: "Tree[Token]", text: str) -> list[tuple[str, Piece]]:
+def _trees(tree: "Tree[Token]") -> "list[Tree[Token]]":
+    """The children that are trees."""
+    return [part for part in tree.children if not isinstance(part, str)]
+
+
+def _pieces(part: "Tree[Token]", text: str) -> list[tuple[str, Piece]]:
     """The pieces of one part of a statement, with their roles."""
     role = str(part.data)
-    children = part.children
-    if role in ("name", "quantity", "answer"):
-        return [(role, _of_token(children[0]))]
-    if role in ("because", "by", "until"):
-        return [(role, _of_token(children[0]))]
-    if role == "using":
-        return [("method", _of_token(children[0]))]
+    if role in _NAMES:
+        return [(_NAMES[role], _of_token(part))]
+    inner = _trees(part)
     if role == "when":
-        return [("when", _of_token(children[0].children[0])), ("level", _of_part(children[1], text))]
+        return [("when", _of_token(inner[0])), ("level", _of_part(inner[1], text))]
     if role in ("signal_item", "assume_item"):
-        named = str(children[0]).lower() if len(children) == 2 else "voltage"
-        return [(named, _of_part(children[-1], text))]
+        named = str(part.children[0]).lower() if len(part.children) == 2 else "voltage"
+        return [(named, _of_part(inner[0], text))]
     return [(role, _of_part(part, text))]
 
 
-def _of_token(token: "Token") -> Piece:
-    """A token as a piece, quotes taken off."""
-    start = token.start_pos or 0
-    if token.type == "STRING":
-        return Piece(start, str(token)[1:-1], True)
-    return Piece(start, str(token))
+def _of_token(part: "Tree[Token]") -> Piece:
+    """The one token of a part as a piece, quotes taken off."""
+    text = str(part.children[0])
+    if text.startswith('"'):
+        return Piece(part.meta.start_pos, text[1:-1], True)
+    return Piece(part.meta.start_pos, text)
 
 
 def _of_part(part: "Tree[Token]", text: str) -> Piece:
@@ -89,7 +94,7 @@ def _error(error: "UnexpectedInput", text: str) -> StatementError:
     if isinstance(error, UnexpectedToken):
         names = set(error.accepts or error.expected)
         if error.token.type == "$END":
-            return StatementError(len(text.rstrip()), 1, refusal("", _expected(names), " ").rstrip())
+            return StatementError(len(text.rstrip()), 1, refusal("", _expected(names)))
         start = error.token.start_pos or 0
     else:
         assert isinstance(error, UnexpectedCharacters)
@@ -97,13 +102,9 @@ def _error(error: "UnexpectedInput", text: str) -> StatementError:
         start = error.pos_in_stream
     run = text[start:].split()
     found = run[0] if run else ""
-    wanted = _expected(names)
-    choices = [word for shown in wanted for word in shown.split(", ")]
-    return StatementError(
-        start, len(found), refusal(found, wanted, did_you_mean(found, choices) or " ").rstrip()
-    )
+    return StatementError(start, len(found), refusal(found, _expected(names)))
 
 
 def _expected(names: set[str]) -> list[str]:
     """Terminals in a reader's words."""
-    return sorted(_WORDS.get(name, name.lower()) for name in names)
+    return [word for name in sorted(names) for word in _WORDS.get(name, name.lower()).split(", ")]

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 def nearest(word: str, choices: Iterable[str]) -> str | None:
     """The known word that a wrong one most likely stands for, None where nothing is close."""
-    from difflib import get_close_matches
+    from difflib import get_close_matches  # noqa: PLC0415  (only wrong texts need it)
 
     known = sorted(set(choices))
     folded = {choice.casefold(): choice for choice in reversed(known)}
@@ -32,7 +32,7 @@ def refusal(found: str, expected: Iterable[str], hint: str = "") -> str:
     listed = list(expected)
     shown = one_of(listed) if listed else "something else"
     what = f'"{found}"' if found else "the end"
-    return f"found {what}, expected {shown}{hint or did_you_mean(found, _bare(listed))}"
+    return f"found {what}, expected {shown}{hint or (did_you_mean(found, _bare(listed)) if found else '')}"
 
 
 def _bare(words: Iterable[str]) -> list[str]:
