@@ -27,7 +27,7 @@ class Entry(NamedTuple):
     """One kind of finding on one board, how often it was met, and what it said then."""
 
     fingerprint: str
-    count: int
+    times: int
     board: str
     rule: str
     block: str | None
@@ -93,7 +93,7 @@ def entries_of(boards: Sequence[BoardOutcome], states: Sequence[str]) -> tuple[E
                 counts[key] += 1
                 entry = Entry(ruling.fingerprint, 1, board.path, finding.rule, finding.block, finding.message)
                 entries.setdefault(key, entry)
-    counted = (entry._replace(count=counts[key]) for key, entry in entries.items())
+    counted = (entry._replace(times=counts[key]) for key, entry in entries.items())
     return tuple(sorted(counted, key=lambda e: (e.board, e.rule, e.block or "", e.fingerprint)))
 
 
@@ -106,7 +106,7 @@ def mark_known(
     """
     left: dict[tuple[str, str], int] = Counter()
     for entry in known.entries:
-        left[entry.board, entry.fingerprint] += entry.count
+        left[entry.board, entry.fingerprint] += entry.times
     marked = [_marked(board, left, frozenset({board.path})) for board in boards]
     reviewed = {board.path for board in boards if board.error is None}
     unread = {board.path for board in boards} - reviewed
@@ -173,7 +173,14 @@ def known_text(boards: Sequence[BoardOutcome], known: Known, root: Path) -> str:
     entries = sorted((*rest, *entries_of(boards, ("known",))), key=lambda e: (e.board, e.rule, e.fingerprint))
     lines = []
     for entry in entries:
-        fields = {name: value for name, value in entry._asdict().items() if name != "line"}
+        fields = {
+            "fingerprint": entry.fingerprint,
+            "count": entry.times,
+            "board": entry.board,
+            "rule": entry.rule,
+            "block": entry.block,
+            "message": entry.message,
+        }
         lines.append("  " + json.dumps(fields))
     body = ",\n".join(lines)
     return f'{{"schema": "{SCHEMA}", "findings": [\n{body}\n]}}\n'

@@ -22,7 +22,7 @@ from drc.judge.assess import assess
 from drc.judge.model import Finding
 from drc.netlist.read import read_circuit
 from drc.outcome import BoardOutcome, Review
-from drc.trouble import LEVELS, InputError, Trouble
+from drc.trouble import LEVELS, InputError, Level, Trouble
 
 Watch = Callable[[tuple[Path, ...]], Iterable[Path]]
 """Hands the boards on one by one, and may show how far they are."""
@@ -119,7 +119,8 @@ def holds(board: BoardOutcome, project: Project) -> bool:
 
 def with_known(boards: tuple[BoardOutcome, ...], project: Project) -> tuple[BoardOutcome, ...]:
     """The boards with known findings marked, where the project keeps a file of them."""
-    known, fixed = project.known, project.fixed
+    known = project.known
+    fixed: Level | None = project.fixed
     if project.taking is not None:
         known, fixed = starting_point(boards, known, project.root, project.taking), None
     return boards if known is None else mark_known(boards, known, project.root, fixed)

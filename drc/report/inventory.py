@@ -1,16 +1,27 @@
 """The blocks of boards and their timing, unjudged, as one aligned table."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from math import inf
 from typing import NamedTuple
 
-from drc.facts.model import Cases, Fact
+from drc.facts.model import Cases, Fact, Unknown
 from drc.outcome import BlockOutcome, BoardOutcome
 from drc.quantity.span import Span
 from drc.quantity.text import format_value
 from drc.report.text import Piece, Row, harmless, row, shortened
 
 HEADINGS = ("block", "part", "function", "strap", "timing", "rate", "supply")
-TIMES = ("frequency", "period", "pulse_width", "delay", "delay_rising", "delay_falling", "duty")
+TIMES: Mapping[str, tuple[str, ...]] = {
+    "oscillator": ("frequency",),
+    "slow-oscillator": ("period",),
+    "pulse-modulator": ("frequency", "duty"),
+    "one-shot": ("pulse_width",),
+    "edge-delay": ("delay", "delay_rising", "delay_falling"),
+    "rc-timer": ("frequency", "pulse_width", "duty"),
+}
+"""The times shown of each function."""
+
+LABELS = {"duty": "duty ", "delay_rising": "rising ", "delay_falling": "falling "}
 _GAP = 2
 _UNKNOWN = "?"
 
@@ -45,11 +56,7 @@ def inventory(boards: Sequence[BoardOutcome], width: int, shown: Callable[[str],
 def _block(outcome: BlockOutcome) -> list[Line]:
     """The lines of one block."""
     block, facts = outcome.block, outcome.facts
-    times = [_time(name, facts[f"timing.{name}"]) for name in TIMES if f"timing.{name}" in facts]
-    if len(times) > 1:
-        times = [time for time in times if not time.endswith(_UNKNOWN)] or times[:1]
-    if "period" in [time.split(" ")[0] for time in times] and len(times) > 1:
-        times = [time for time in times if not time.startswith("period ")]
+    times = _times(outcome)
     rate = facts.get("rate.resistance")
     first = Line(
         (
@@ -57,12 +64,22 @@ def _block(outcome: BlockOutcome) -> list[Line]:
             harmless(block.part.name),
             block.part.function,
             _strap(outcome),
-            times[0] if times else _UNKNOWN,
+            times[0],
             "" if rate is None else _short(rate),
             _short(facts["supply.voltage"]) if "supply.voltage" in facts else _UNKNOWN,
         )
     )
     return [first, *(Line(("", "", "", "", time, "", "")) for time in times[1:])]
+
+
+def _times(outcome: BlockOutcome) -> list[str]:
+    """The times a block makes, a text each; `?` alone where none is known."""
+    facts = outcome.facts
+    names = [name for name in TIMES[outcome.block.part.function] if f"timing.{name}" in facts]
+    known = [name for name in names if not isinstance(facts[f"timing.{name}"].value, Unknown)]
+    if "delay" in known:
+        known = ["delay"]
+    return [_time(name, facts[f"timing.{name}"]) for name in known] or [_UNKNOWN]
 
 
 def _strap(outcome: BlockOutcome) -> str:
@@ -81,20 +98,20 @@ def _whole(fact: Fact | None) -> str:
 
 
 def _time(name: str, fact: Fact) -> str:
-    """A time's name and its nominal value with the spread, as `frequency 10 kHz -2.1 % +2.3 %`."""
-    label = {"pulse_width": "pulse", "delay_rising": "rising", "delay_falling": "falling"}.get(name, name)
+    """A nominal value with its spread, as `10 kHz -2.1 +2.3 %`; labelled where the unit does not tell."""
+    label = LABELS.get(name, "")
     value = fact.value
     if isinstance(value, Cases):
-        return f"{label} {' | '.join(_nominal(case.value) for case in value.cases)}"
+        return label + " | ".join(_nominal(case.value) for case in value.cases)
     if not isinstance(value, Span):
-        return f"{label} {_UNKNOWN}"
+        return label + _UNKNOWN
     middle = value.middle
     if name == "duty":
-        return f"{label} {_nominal(value)} {value.low - middle:+.1f} {value.high - middle:+.1f}"
-    if middle <= 0 or value.low == value.high:
-        return f"{label} {_nominal(value)}"
+        return f"{label}{_nominal(value)} {value.low - middle:+.1f} {value.high - middle:+.1f}"
+    if not 0 < middle < inf or value.low == value.high or inf in (-value.low, value.high):
+        return label + _nominal(value)
     low, high = (100 * (end / middle - 1) for end in (value.low, value.high))
-    return f"{label} {_nominal(value)} {low:+.1f} {high:+.1f} %"
+    return f"{label}{_nominal(value)} {low:+.1f} {high:+.1f} %"
 
 
 def _short(fact: Fact) -> str:
@@ -108,7 +125,10 @@ def _short(fact: Fact) -> str:
 def _nominal(span: Span) -> str:
     if span.nominal is not None:
         return format_value(span.nominal, span.unit)
-    return f"{format_value(span.low, span.unit, 3)} .. {format_value(span.high, span.unit, 3)}"
+    low, high = format_value(span.low, span.unit, 3), format_value(span.high, span.unit, 3)
+    if low.partition(" ")[2] == high.partition(" ")[2]:
+        low = low.partition(" ")[0]
+    return f"{low}..{high}"
 
 
 def _widths(lines: Sequence[Line], width: int) -> list[int]:

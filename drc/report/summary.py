@@ -36,9 +36,9 @@ def summary(review: Review, width: int, shown: Callable[[str], str]) -> list[Row
     for board in sorted(review.boards, key=_gravity):
         lines += [*_board(board, width, shown), ()]
     lines += [row(Piece(line, "quiet")) for line in wrapped(CAUTION, width)]
-    lines += [(), _gate(review)]
-    lines += [row(line) for line in wrapped(last_line(review), width)]
-    return lines
+    verdict: Meaning = "good" if review.passed else "error"
+    lines += [(), *(row(Piece(line, verdict)) for line in wrapped(_gate(review), width))]
+    return [*lines, row(last_line(review))]
 
 
 def last_line(review: Review) -> str:
@@ -46,21 +46,21 @@ def last_line(review: Review) -> str:
     counts = verdict_counts(tuple(entry for board in review.boards for entry in board.tally))
     blocks = sum(len(board.blocks) for board in review.boards)
     return (
-        f"{counted(len(review.boards), 'board')}, {counted(blocks, 'block')}: {counts['pass']} pass, "
+        f"{counted(blocks, 'block')}: {counts['pass']} pass, "
         f"{counts['pass-on-assumption']} pass on assumptions, {counts['at-risk']} at-risk, "
         f"{counts['fail']} fail, {counts['unproven']} unproven"
     )
 
 
-def _gate(review: Review) -> Row:
+def _gate(review: Review) -> str:
     """Whether the gate holds, and what else there is to know of the findings."""
     rulings = [ruling for board in review.boards for ruling in board.rulings]
     new = [ruling for ruling in rulings if ruling.state == "new"]
     at_gate = sum(LEVELS.index(r.finding.level) >= LEVELS.index(review.gate) for r in new)
     unread = sum(board.error is not None for board in review.boards)
-    verdict = Piece("gate passed", "good") if review.passed else Piece("gate NOT passed", "error")
+    verdict = "gate passed" if review.passed else "gate NOT passed"
     at = review.gate if review.gate == "error" else f"{review.gate} or above"
-    reasons = [counted(at_gate, "finding") + f" at {at}"]
+    reasons = [f"{at_gate} at {at}"]
     if len(new) > at_gate:
         reasons.append(f"{len(new) - at_gate} below")
     reasons += [
@@ -70,7 +70,7 @@ def _gate(review: Review) -> Row:
     ]
     if unread:
         reasons.append(counted(unread, "board") + " not read")
-    return row(verdict, ": " + ", ".join(reasons))
+    return f"{verdict}: {', '.join(reasons)}"
 
 
 def _gravity(board: BoardOutcome) -> tuple[int, int, str]:
@@ -113,10 +113,7 @@ def _ruling(ruling: Ruling, width: int) -> list[Row]:
         label = Piece(ruling.state, "quiet")
     lines = _indented(f"{harmless(finding.message)} [{finding.rule}]", width, label)
     room = width - _VERDICT_WIDTH - 4
-    evidence = wrapped(_evidence(ruling), room)
-    if len(evidence) > _EVIDENCE_LINES:
-        rest = " ".join(evidence[_EVIDENCE_LINES - 1 :])
-        evidence = [*evidence[: _EVIDENCE_LINES - 1], shortened(rest, room)]
+    evidence = _packed(_evidence(ruling), room)
     lines += [row(" " * (_VERDICT_WIDTH + 4), Piece(line, "quiet")) for line in evidence]
     remedy = _remedy(ruling)
     if remedy:
@@ -124,8 +121,22 @@ def _ruling(ruling: Ruling, width: int) -> list[Row]:
     return lines
 
 
-def _evidence(ruling: Ruling) -> str:
-    """The facts behind a finding, what is missing, or who accepted it, as one text."""
+def _packed(items: list[str], width: int) -> list[str]:
+    """Items side by side on at most two lines; dots stand for what has no room."""
+    lines: list[str] = []
+    for item in items:
+        if lines and len(lines[-1]) + 2 + len(item) <= width:
+            lines[-1] += f"; {item}"
+        elif len(lines) < _EVIDENCE_LINES:
+            lines.append(item)
+        else:
+            lines[-1] += f"; {item}"
+            break
+    return [shortened(line, width) for line in lines]
+
+
+def _evidence(ruling: Ruling) -> list[str]:
+    """The facts behind a finding, what is missing, or who accepted it."""
     finding = ruling.finding
     parts = [f"{name} {value_text(fact)}" for name, fact in finding.evidence.items()]
     if finding.missing:
@@ -135,7 +146,7 @@ def _evidence(ruling: Ruling) -> str:
         by = f" by {terms.by}" if terms.by else ""
         until = f" until {terms.until}" if terms.until else ""
         parts = [f'accepted{by}{until}: "{terms.because}"']
-    return harmless("; ".join(parts))
+    return [harmless(part) for part in parts]
 
 
 def _remedy(ruling: Ruling) -> str:
