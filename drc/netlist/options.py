@@ -1,0 +1,30 @@
+"""What may be chosen about reading a netlist, and its limits."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import NamedTuple
+
+from drc.quantity.notation import MChoice
+
+
+class Limits(NamedTuple):
+    """Bounds on what a file may ask for; going over one is one clear line."""
+
+    include_depth: int = 32
+    include_files: int = 1000
+    line_length: int = 4_000_000
+    lines: int = 20_000_000
+    elements: int = 10_000_000
+    hierarchy_depth: int = 200
+    expansion: int = 10_000_000_000
+    file_bytes: int = 2_000_000_000
+
+
+class ReadOptions(NamedTuple):
+    """`m_means` says what a capital M on a resistor is; `include_roots` are folders beside the root from
+    which files may be included; `source` gives a file's bytes, so that edited text can be read."""
+
+    m_means: MChoice = "report"
+    include_roots: tuple[Path, ...] = ()
+    limits: Limits = Limits()
+    source: Callable[[Path], bytes] = Path.read_bytes
