@@ -25,5 +25,6 @@ def compile_parts(sources: Sequence[Source]) -> tuple[Part, ...]:
 def _part(raw: Raw, raws: Mapping[str, Raw], sink: list[Trouble]) -> Part:
     """One part of a merged table; a refusal is told of the definition that wrote the refused value."""
     table, chain = merged(raw, raws, sink)
+    whole = "like" not in chain[-1].table
     place = key_place(raw.source, ("part", raw.name))
-    return build_part(raw.name, place, table, At(lambda keys: owner_of(chain, keys), sink))
+    return build_part(raw.name, place, table, At(lambda keys: owner_of(chain, keys), sink), whole)

@@ -39,7 +39,8 @@ def _texts(part: Part) -> Lines:
 def _pins(part: Part) -> Lines:
     yield "pins", " ".join(part.pins)
     for role, names in part.alias.items():
-        yield f"pin names of {role}", " ".join(names)
+        if role in part.pins:
+            yield f"pin names of {role}", " ".join(names)
     for name, pins in part.packages.items():
         yield f"pins in package {name}", " ".join(pins)
     for unit in part.units:
@@ -127,13 +128,12 @@ def _strap(strap: StrapPin | None) -> Lines:
 
 def _codes(part: Part) -> Lines:
     """The code table; a strap code that is not listed is reserved."""
-    listed = {row.code for row in part.codes}
-    for row in part.codes:
-        yield f"code {row.code}", f"{window(part.strap, row.code)}: {_code(row)}"
+    listed = sorted(part.codes, key=lambda row: row.code)
+    texts = [(row.code, _code(row)) for row in listed]
     if part.strap is not None and part.codes:
-        for code in range(part.strap.levels):
-            if code not in listed:
-                yield f"code {code}", f"{window(part.strap, code)}: reserved"
+        texts += [(code, "reserved") for code in set(range(part.strap.levels)) - {row.code for row in listed}]
+    for code, text in sorted(texts, key=lambda pair: pair[0]):
+        yield f"code {code}", f"{window(part.strap, code)}: {text}"
 
 
 def window(strap: StrapPin | None, code: int) -> str:
@@ -180,7 +180,7 @@ def _drive(drive: Drive) -> Iterator[str]:
 def _inputs(part: Part) -> Lines:
     for role, pin in part.inputs.items():
         text = ", ".join(_input(pin))
-        if text:
+        if text and role in part.pins:
             yield f"input {role}", text
 
 

@@ -10,6 +10,7 @@ from drc.blocks.refusal import At, Words
 from drc.quantity.unit import AMPERE, CELSIUS, FARAD, OHM, PER_KELVIN, RATIO, SECOND, VOLT
 
 _MOST_LEVELS = 4096
+_MOST_PRESCALE = 10**12
 
 _ERROR_ROW: Mapping[str, r.Reader] = {
     "error": r.width(RATIO),
@@ -106,8 +107,8 @@ def strap(value: object, at: At) -> StrapPin | None:
         if thresholds is None:
             return None
         at_list = at.below("thresholds")
-        if any(low >= high for low, high in pairwise(thresholds)):
-            at_list.refuse(value["thresholds"], "fractions that rise from each to the next")
+        if any(low >= high for low, high in pairwise((0.0, *thresholds, 1.0))):
+            at_list.refuse(value["thresholds"], "fractions between 0 and 1 that rise from each to the next")
         if levels is not None and levels != len(thresholds) + 1:
             at_list.refuse(value["thresholds"], f"{levels - 1} fractions, one fewer than levels = {levels}")
         levels = len(thresholds) + 1
@@ -134,7 +135,7 @@ def _when(value: object, at: At) -> dict[str, str] | None:
 
 _CODE: Mapping[str, r.Reader] = {
     "code": r.integer(0, _MOST_LEVELS - 1),
-    "prescale": r.integer(1, 2**63),
+    "prescale": r.integer(1, _MOST_PRESCALE),
     "inverted": r.truth,
     "when": _when,
     "rest": r.choice("low", "high"),

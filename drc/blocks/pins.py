@@ -167,8 +167,8 @@ def wiring_trouble(block: Block) -> tuple[Trouble, ...]:
     fitting = [name for name in block.part.packages if name != block.package and _rails_fit(block, name)]
     hint = f"; the order of package {_and(fitting)} would fit: add package={fitting[0]}" if fitting else ""
     message = (
-        f"{block.path}: found its supply pin on ground and its ground pin on {ground.name}, expected the other "
-        f"way round: the order of the pins contradicts the wiring{hint}"
+        f"{block.path}: found its supply pin on ground and its ground pin on {ground.name}, expected the "
+        f"other way round: the order of the pins contradicts the wiring{hint}"
     )
     others = (block.part.place,)
     return (Trouble("pin-wiring", "warning", block.place, message, others=others),)

@@ -141,14 +141,26 @@ def span(unit: Unit, positive: bool = True) -> Reader:
 
 
 def width(unit: Unit) -> Reader:
-    """Half the width of an error, without or with `+/-` before it: `1.5%` and `+/- 1.5%` say the same."""
+    """Half the width of an error, without or with `+/-` before it: `1.5%` and `+/- 1.5%` say the same.
+
+    A relative one is written with its % or ppm: a bare 1.5 could mean either 150 % or 1.5 %.
+    """
     inner = quantity(unit)
 
     def read(value: object, at: At) -> float | None:
-        found: float | None = inner(unsigned(value)[0], at)
+        bare = unsigned(value)[0]
+        if unit == RATIO and not _marked(bare):
+            at.refuse(value, 'a ratio in % or ppm, such as "1.5%"')
+            return None
+        found: float | None = inner(bare, at)
         return found
 
     return read
+
+
+def _marked(value: object) -> bool:
+    """Whether a ratio is written with a sign of its scale."""
+    return isinstance(value, str) and ("%" in value or "ppm" in value)
 
 
 def unsigned(value: object) -> tuple[Any, bool]:
@@ -175,7 +187,7 @@ def per(unit: Unit) -> Reader:
         except QuantityError as error:
             at.refuse(value, f"{wanted} ({error})")
             return None
-        if found.unit == unit or (found.unit == RATIO and unit == PER_KELVIN):
+        if found.unit == unit or (found.unit == RATIO and unit == PER_KELVIN and _marked(value)):
             return found.value
         at.refuse(value, wanted)
         return None

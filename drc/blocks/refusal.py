@@ -6,9 +6,11 @@ from typing import NamedTuple
 
 from drc.trouble import Place, Trouble
 
-_HEADER = re.compile(r"\s*\[\[?\s*(?P<keys>[^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
-_KEY = re.compile(r"""\s*(?P<keys>(?:[\w-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[\w-]+|"[^"]*"|'[^']*'))*)\s*=""")
-_NAME = re.compile(r"""[\w-]+|"[^"]*"|'[^']*'""")
+_WORD = r"""(?:[\w-]+|"[^"]*"|'[^']*')"""
+_KEYS = rf"(?P<keys>{_WORD}(?:\s*\.\s*{_WORD})*)"
+_HEADER = re.compile(rf"\s*\[\[?\s*{_KEYS}\s*\]\]?\s*(?:#.*)?$")
+_KEY = re.compile(rf"\s*{_KEYS}\s*=")
+_NAME = re.compile(_WORD)
 
 
 class Source(NamedTuple):
@@ -106,8 +108,8 @@ def key_place(source: Source, keys: Sequence[str]) -> Place:
         path = names if header else table + names
         if header:
             table = names
-        depth = len(path)
-        if [p.casefold() for p in path] == wanted[:depth] and depth > best[0]:
+        depth = min(len(path), len(wanted))
+        if [p.casefold() for p in path[:depth]] == wanted[:depth] and depth > best[0]:
             start = match.start("keys")
             place = Place(source.path, number, start + 1, len(match["keys"]))
             best = (depth, _inside(place, line, wanted[depth:], match.end()))

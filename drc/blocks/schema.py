@@ -211,15 +211,19 @@ PART: Mapping[str, r.Reader] = {
 """Every key of a part, besides `like` and `replaces`, and the reader of its value."""
 
 _SAME_NAME = (
-    "title", "source", "function", "pins", "alias", "supply", "supplies", "ambient", "rate", "timing", "strap",
-    "codes", "modulate", "trigger", "signal", "ladder", "discharge", "regulator", "gate", "switch",
+    "title", "source", "function", "pins", "alias", "supply", "supplies", "ambient", "rate", "timing",
+    "strap", "codes", "modulate", "trigger", "signal", "ladder", "discharge", "regulator", "gate", "switch",
     "consumption", "startup",
 )  # fmt: skip
 
 
-def build_part(name: str, place: Place, table: Mapping[str, Any], at: At) -> Part:
-    """The part that a merged table describes; what is refused goes to `at.sink`, and is left out."""
-    found = r.table(table, at, PART, needed=("function", "pins")) or {}
+def build_part(name: str, place: Place, table: Mapping[str, Any], at: At, whole: bool) -> Part:
+    """The part that a merged table describes; what is refused goes to `at.sink`, and is left out.
+
+    `whole` is false where a part that this one is like was refused: then nothing is asked for that it
+    might have given.
+    """
+    found = r.table(table, at, PART, needed=("function", "pins") if whole else ()) or {}
     pins = found.get("pins", ())
     part = Part(name, place, **{key: found[key] for key in _SAME_NAME if key in found})
     part = part._replace(
@@ -260,21 +264,21 @@ def _agree(part: Part, at: At) -> None:
                 )
     for row in part.codes:
         for role in row.when:
-            if role not in part.pins:
+            if part.pins and role not in part.pins:
                 at.below("codes").refuse(
                     Words(f"when {role}"), "a role that one of the pins has" + nearest(role, part.pins)
                 )
     for name, pins in part.packages.items():
         if part.pins and len(pins) < len(part.pins):
-            at.below("package").below(name).refuse(
-                Words(f"{len(pins)} pins"), f"at least {len(part.pins)}, as many as the part has"
+            at.below("package").below(name).below("pins").refuse(
+                list(pins), f"at least {len(part.pins)} roles, one a pin of the part"
             )
     for unit in part.units:
-        if len(unit.pins) != len(part.pins):
-            at.below("unit").below(unit.name).refuse(
-                Words(f"{len(unit.pins)} pins"),
-                f'{len(part.pins)}, as many as the part has ("-" where not its own)',
+        if part.pins and len(unit.pins) != len(part.pins):
+            at.below("unit").below(unit.name).below("pins").refuse(
+                list(unit.pins),
+                f'{len(part.pins)} roles, one a pin of the part ("-" where not its own)',
             )
     for name in part.supplies:
-        if f"supply-{name}" not in part.pins:
+        if part.pins and f"supply-{name}" not in part.pins:
             at.below("supplies").below(name).refuse(name, f'a pin with the role "supply-{name}"')
