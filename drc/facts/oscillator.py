@@ -113,7 +113,7 @@ def _control_ends(book: Book, block: Block) -> Mapping[str, tuple[Dependence, De
     pin = block.net("rate")
     if pin is None:
         return Unknown(f"{block.path} has no rate pin", ("rate pin",))
-    around = thevenin(book, pin)
+    around = thevenin(book, pin, without=frozenset({f"{block.path} rate"}))
     if isinstance(around, Unknown):
         return around
     ends: dict[str, tuple[Dependence, Dependence]] = {}

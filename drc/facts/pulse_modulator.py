@@ -8,14 +8,12 @@ from drc.blocks.model import Block
 from drc.circuit.laws import duty_points
 from drc.facts.book import Book
 from drc.facts.clock import settings_in_force
-from drc.facts.dependence import Dependence, Quantity, constant, input_of, lift, missing, varying
+from drc.facts.dependence import Quantity, constant, input_of, lift, varying
 from drc.facts.model import Unknown
-from drc.facts.rails import ground_voltage, supply_voltage
-from drc.facts.rate import rate_voltage
-from drc.facts.region import thevenin
+from drc.facts.rails import ground_voltage, rate_voltage, supply_voltage
+from drc.facts.region import node_voltage
 from drc.quantity.span import Span
-from drc.quantity.text import format_value
-from drc.quantity.unit import AMPERE, POINT, RATIO, VOLT
+from drc.quantity.unit import POINT, RATIO, VOLT
 
 if TYPE_CHECKING:
     from drc.circuit.laws import Array
@@ -71,7 +69,7 @@ def modulate_level(book: Book, block: Block) -> Quantity:
     volts = modulate_voltage(book, block)
     if law.reference == "absolute":
         return volts
-    against = (supply_voltage if law.reference == "supply" else rate_voltage)(book, block)
+    against = supply_voltage(book, block) if law.reference == "supply" else rate_voltage(block)
     return lift(np.divide, volts, against, unit=RATIO, text=_LEVELS[law.reference])
 
 
@@ -80,36 +78,5 @@ def modulate_voltage(book: Book, block: Block) -> Quantity:
     net = block.net("modulate")
     if net is None:
         return Unknown(f"{block.path} has no modulate pin", ("modulate pin",))
-    around, ground = thevenin(book, net), ground_voltage(book, block)
-    if isinstance(around, Unknown):
-        return around
-    unknown = missing(around.voltage, around.resistance, ground)
-    if unknown is not None:
-        return unknown
-    if isinstance(around.resistance, Dependence) and np.isinf(around.resistance.nominal):
-        return Unknown(f"nothing drives the modulate pin of {block.path}", ("modulate source",))
-    leak = _leakage(block)
-    return lift(
-        lambda v, r, low, amperes: v - low + r * amperes,
-        around.voltage,
-        around.resistance,
-        ground,
-        leak,
-        unit=VOLT,
-        text="V(modulate) = V_oc + R_th * leakage",
-    )
-
-
-def _leakage(block: Block) -> Dependence:
-    """Current into or out of the modulate pin, A, none where the part file gives none."""
-    pin = block.part.inputs.get("modulate")
-    size = pin.leakage if pin is not None else None
-    if not size:
-        return constant(0.0, AMPERE)
-    evidence = input_of(
-        f"{block.part.name} modulate leakage",
-        f"+/- {format_value(size, AMPERE)}",
-        "part file",
-        block.part.place,
-    )
-    return varying(f"{block.path} modulate leakage", Span(-size, 0.0, size, AMPERE), evidence)
+    volts, ground = node_voltage(book, net), ground_voltage(book, block)
+    return lift(np.subtract, volts, ground, unit=VOLT, text="V(modulate)")

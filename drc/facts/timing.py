@@ -5,11 +5,12 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from drc.blocks.model import Block
-from drc.facts import edge_delay, one_shot, oscillator, pulse_modulator
+from drc.facts import edge_delay, one_shot, oscillator, pulse_modulator, rc_timer
 from drc.facts.book import Book
 from drc.facts.dependence import Quantity, fact
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.pulse_train import pulse_train
+from drc.facts.rc_wiring import wiring
 from drc.facts.rest import rest
 from drc.intent.model import Method
 from drc.quantity.span import Span
@@ -32,14 +33,24 @@ def by_method(quantity: Callable[[Book, Block], Quantity]) -> Compute:
 def _finite(block: Block, found: Fact) -> Fact:
     """Unknown in place of a time that nominally never ends."""
     span = found.span
-    if span is not None and span.nominal is not None and not np.isfinite(span.nominal):
+    if span is not None and span.nominal is not None and np.isinf(span.nominal):
         because = f"no current flows out of the rate pin of {block.path}: it stands still"
+        if block.part.function == "rc-timer":
+            because = f"the capacitor of {block.path} settles short of the threshold: its time never ends"
         return found._replace(value=Unknown(because, ("rate.current",)))
     if span is not None and (np.isnan(span.low) or np.isnan(span.high)):
         return found._replace(
             value=Unknown(f"{found.name} of {block.path} is not known over the whole range")
         )
     return found
+
+
+def rc_period(book: Book, block: Block, name: str, method: Method) -> Fact:
+    """The period of an RC timer: its own cycles, or of a one-shot those that its trigger makes it do."""
+    found = book.once(("rc wiring", block.path), lambda: wiring(book, block))
+    if not isinstance(found, Unknown) and found.kind == "one-shot":
+        return one_shot.output_period(book, block, name, method)
+    return by_method(rc_timer.period)(book, block, name, method)
 
 
 _OSCILLATOR: Mapping[str, Compute] = {
@@ -61,7 +72,15 @@ QUANTITIES: Mapping[str, Mapping[str, Compute]] = {
         "delay_rising": by_method(edge_delay.delay_rising),
         "delay_falling": by_method(edge_delay.delay_falling),
     },
-    "rc-timer": {},
+    "rc-timer": {
+        "frequency": by_method(rc_timer.frequency),
+        "period": rc_period,
+        "duty": by_method(rc_timer.duty),
+        "pulse_width": by_method(rc_timer.pulse_width),
+        "high": by_method(rc_timer.high_time),
+        "low": by_method(rc_timer.low_time),
+        "first_high": by_method(rc_timer.first_high_time),
+    },
 }
 """The timing facts that each function has."""
 
@@ -73,6 +92,9 @@ UNITS: Mapping[str, tuple[Unit, str]] = {
     "delay_rising": (SECOND, "from the input's rising edge to the output's answer"),
     "delay_falling": (SECOND, "from the input's falling edge to the output's answer"),
     "duty": (POINT, "share of the period that the output is high"),
+    "high": (SECOND, "time high of an RC timer's cycle"),
+    "low": (SECOND, "time low of an RC timer's cycle"),
+    "first_high": (SECOND, "first time high of an RC timer, its capacitor empty at the start"),
 }
 
 METHODS: Mapping[str, tuple[Method, str]] = {

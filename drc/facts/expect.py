@@ -1,0 +1,160 @@
+"""What an `expect` statement wants, beside what its block does under the statement's condition."""
+
+from collections.abc import Mapping
+
+from drc.blocks.model import Block
+from drc.circuit.model import Net
+from drc.facts.book import Book
+from drc.facts.model import Cases, Entry, Fact, Subject, Unknown
+from drc.facts.timing import METHODS
+from drc.intent.match import matches
+from drc.intent.model import Condition, Expect, Pattern, Signal, Supply
+from drc.quantity.span import Span
+from drc.quantity.unit import POINT, RATIO
+
+FACTS: Mapping[str, str] = {
+    "frequency": "timing.frequency",
+    "period": "timing.period",
+    "pulse-width": "timing.pulse_width",
+    "delay": "timing.delay",
+    "delay-rising": "timing.delay_rising",
+    "delay-falling": "timing.delay_falling",
+    "duty": "timing.duty",
+    "prescale": "strap.prescale",
+    "code": "strap.code",
+    "polarity": "strap.polarity",
+    "rest": "output.rest",
+}
+"""The fact behind each quantity that can be expected."""
+
+
+def expect_entries() -> tuple[Entry, ...]:
+    """The catalogue's lines about expectations."""
+    return (
+        Entry(
+            "expect.actual",
+            "statement",
+            "any",
+            "what the block does, under the statement's condition",
+            actual,
+        ),
+        Entry("expect.wanted", "statement", "any", "what the statement wants", wanted),
+        Entry(
+            "expect.method",
+            "statement",
+            "name",
+            "worst-case method that the statement names, or `default`",
+            method,
+        ),
+        Entry("expect.quantity", "statement", "name", "quantity that the statement speaks of", quantity),
+        Entry("expect.block", "statement", "name", "path of the block that the statement is about", about),
+    )
+
+
+def actual(book: Book, subject: Subject) -> Fact:
+    """The fact of the expected quantity by the statement's method; unknown where the block has none such."""
+    expect, block = _joined(subject)
+    under = _under(book, expect.condition)
+    if isinstance(under, Unknown):
+        return Fact("expect.actual", under)
+    found = under.fact(Subject("block", block.path, block.place, block), fact_name(expect))
+    found = _only(found, under, expect.condition)
+    return found._replace(name="expect.actual", law=f"{fact_name(expect)}: {found.law}" if found.law else "")
+
+
+def wanted(_: Book, subject: Subject) -> Fact:
+    """The wanted span or name; a duty written in percent is taken as points."""
+    expect, _block = _joined(subject)
+    value = expect.wanted
+    if isinstance(value, Span) and expect.quantity == "duty" and value.unit == RATIO:
+        nominal = None if value.nominal is None else 100 * value.nominal
+        value = Span(100 * value.low, nominal, 100 * value.high, POINT)
+    return Fact("expect.wanted", value, expect.text)
+
+
+def method(_: Book, subject: Subject) -> Fact:
+    """`extreme`, `rss` or `monte-carlo`; `default` (extreme value) where the statement names none."""
+    return Fact("expect.method", _joined(subject)[0].method or "default")
+
+
+def quantity(_: Book, subject: Subject) -> Fact:
+    """`frequency`, `pulse-width`, ..."""
+    return Fact("expect.quantity", _joined(subject)[0].quantity)
+
+
+def about(_: Book, subject: Subject) -> Fact:
+    """The block's path."""
+    return Fact("expect.block", _joined(subject)[1].path)
+
+
+def fact_name(expect: Expect) -> str:
+    """The catalogue name of the quantity by the method that the statement names."""
+    name = FACTS[expect.quantity]
+    if not name.startswith("timing."):
+        return name
+    wanted_method = expect.method or "extreme"
+    return name + next(suffix for suffix, (each, _) in METHODS.items() if each == wanted_method)
+
+
+def _joined(subject: Subject) -> tuple[Expect, Block]:
+    """The statement and the block that it is about."""
+    assert isinstance(subject.statement, Expect)
+    assert subject.block is not None
+    return subject.statement, subject.block
+
+
+def _under(book: Book, condition: Condition | None) -> Book | Unknown:
+    """The book of the same board with a net held at the condition's voltage; itself where none is."""
+    if condition is None:
+        return book
+    if not isinstance(condition.level, Span):
+        if _driver(book, condition.subject) is None:
+            return _matches_nothing(condition.subject)
+        return book
+    level, pattern = condition.level, condition.subject
+    if not any(matches(pattern, net.name) for net in _nets(book, pattern)):
+        return _matches_nothing(pattern)
+    held = book.once(("held at", pattern.text, str(level)), lambda: _held(book, pattern, level))
+    return held if isinstance(held, Book) else Unknown(held.because, held.missing)
+
+
+def _held(book: Book, pattern: Pattern, level: Span) -> Book:
+    """A book in which a net has this voltage, whatever else is stated of it."""
+    kept = tuple(s for s in book.intent.statements if not (isinstance(s, Supply) and s.net == pattern))
+    first = next(s.place for s in book.intent.statements if isinstance(s, Expect))
+    held = Signal(first, f"when {pattern.text}", pattern, voltage=level)
+    return Book(book.board, book.intent._replace(statements=(held, *kept)), book.options)
+
+
+def _nets(book: Book, pattern: Pattern) -> tuple[Net, ...]:
+    """The nets that a pattern means: one by name, or every match."""
+    circuit = book.board.circuit
+    if pattern.literal or "*" not in pattern.text:
+        net = circuit.net(pattern.text)
+        return () if net is None else (net,)
+    return tuple(net for net in circuit.nets() if matches(pattern, net.name))
+
+
+def _driver(book: Book, pattern: Pattern) -> str | None:
+    """The path of the block whose output a condition holds, by its name or by its output's net."""
+    for block in book.board.blocks:
+        outputs = block.pins.get("output", ())
+        if matches(pattern, block.path) or any(matches(pattern, net.name) for net in outputs):
+            return block.path
+    return None
+
+
+def _matches_nothing(pattern: Pattern) -> Unknown:
+    """The condition names nothing on the board."""
+    return Unknown(f"the condition names {pattern.text}, which is not on this board", (pattern.text,))
+
+
+def _only(found: Fact, book: Book, condition: Condition | None) -> Fact:
+    """The states in which another block's output is at the condition's level."""
+    if condition is None or not isinstance(found.value, Cases) or isinstance(condition.level, Span):
+        return found
+    name = f"{_driver(book, condition.subject)} = {condition.level}"
+    held = tuple(case for case in found.value.cases if name in case.label.split(", "))
+    if not held:
+        return found
+    return found._replace(value=held[0].value if len(held) == 1 else Cases(held))
