@@ -1,33 +1,16 @@
 """Judging a board: every rule on every subject, one verdict each, and the findings that come of it. Pure."""
 
-from itertools import product
-from typing import NamedTuple
-
 from drc.facts.book import Book
-from drc.facts.model import Cases, Fact, Subject, Unknown
-from drc.judge.model import VERDICTS, Assessment, Finding, TallyEntry, Verdict
-from drc.judge.program import Condition, Program, Values, compile_rule, message_text
+from drc.facts.model import Fact, Subject, Unknown
+from drc.judge.model import Assessment, Finding, TallyEntry, Verdict
+from drc.judge.program import Program, Values, compile_rule, message_text
 from drc.judge.rule import Rule, RuleBook
 from drc.judge.subjects import Facts, about, line_subjects, statement_kind, troubles
-from drc.judge.truth import TRUE, UNKNOWN, Truth, both
-from drc.trouble import LEVELS, Level
+from drc.judge.verdict import NOT_APPLICABLE, Outcome, judge
+from drc.trouble import LEVELS
 
-WORLDS = 64
-"""Combinations of labelled cases that are tried; beyond, a condition is unknown."""
-
-
-class Outcome(NamedTuple):
-    """What a rule makes of one subject. `state` is the labelled state that decided, "" without states."""
-
-    verdict: Verdict
-    level: Level = "note"
-    names: tuple[str, ...] = ()
-    values: Values | None = None
-    state: str = ""
-
-
-PASS = Outcome("pass")
-NOT_APPLICABLE = Outcome("not-applicable")
+_ORDER: tuple[Verdict, ...] = ("fail", "at-risk", "unproven")
+"""From the gravest verdict that is reported to the mildest."""
 
 
 def assess(book: Book, rules: RuleBook) -> Assessment:
@@ -47,7 +30,7 @@ def assess(book: Book, rules: RuleBook) -> Assessment:
                 not subject.statement or statement_kind(subject.statement) != rule.statement
             ):
                 continue
-            outcome = judge(program, subject, facts)
+            outcome = judge(program, subject, facts.values(subject))
             finding = None
             if outcome.verdict not in ("pass", "not-applicable"):
                 finding = _finding(rule, subject, outcome, facts.values(subject))
@@ -66,110 +49,8 @@ def gravity(finding: Finding) -> tuple[int, int, str, int, int, str, str]:
     """The order of findings: level, verdict, place, rule, subject."""
     place = finding.place
     return (
-        -LEVELS.index(finding.level), VERDICTS.index(finding.verdict) if finding.verdict != "fail" else 0,
-        place.path, place.line, place.column, finding.rule, finding.subject,
+        -LEVELS.index(finding.level), _ORDER.index(finding.verdict), place.path, place.line, place.column, finding.rule, finding.subject,
     )  # fmt: skip
-
-
-def judge(program: Program, subject: Subject, facts: Facts) -> Outcome:
-    """One rule on one subject: its gravest require (level first, then fail, at-risk, unproven)."""
-    rule = program.rule
-    block = subject.block
-    if block and rule.functions and block.part.function not in rule.functions:
-        return NOT_APPLICABLE
-    if block and any(role not in block.pins for role in rule.roles):
-        return NOT_APPLICABLE
-    values = facts.values(subject)
-    for where in program.wheres:
-        holds = where(values).nominal
-        if holds is False:
-            return NOT_APPLICABLE
-        if holds is None:
-            return Outcome("unproven", rule.unproven, rule.where_names, values)
-    gravest = PASS
-    applied = not program.requires
-    for require, guard, condition in program.requires:
-        if guard is not None:
-            guarded = guard(values).nominal
-            if guarded is False:
-                continue
-            if guarded is None:
-                gravest = _graver(gravest, Outcome("unproven", rule.unproven, require.names, values))
-                continue
-        applied = True
-        truth, world, state = _truth(condition, values, require.names)
-        if truth is TRUE:
-            continue
-        gravest = _graver(
-            gravest, _outcome(truth, rule, require.names, (require.level, require.at_risk), world, state)
-        )
-    if gravest is PASS and not applied:
-        return NOT_APPLICABLE
-    return gravest
-
-
-def _outcome(
-    truth: Truth, rule: Rule, names: tuple[str, ...], levels: tuple[Level, Level], values: Values, state: str
-) -> Outcome:
-    """A require's truth as a verdict at its level."""
-    if truth.nominal is None or (truth.nominal and truth.over == "unknown"):
-        return Outcome("unproven", rule.unproven, names, values, state)
-    if not truth.nominal:
-        return Outcome("fail", levels[0], names, values, state)
-    if truth.over != "always":
-        return Outcome("at-risk", levels[1], names, values, state)
-    return PASS
-
-
-def _graver(a: Outcome, b: Outcome) -> Outcome:
-    """The graver of two; the first on a tie."""
-    return b if _weight(b) > _weight(a) else a
-
-
-_SEVERITY: dict[Verdict, int] = {"not-applicable": -1, "pass": -1, "unproven": 0, "at-risk": 1, "fail": 2}
-
-
-def _weight(outcome: Outcome) -> tuple[int, int]:
-    """Level first, then the verdict; a pass weighs nothing."""
-    severity = _SEVERITY[outcome.verdict]
-    return (-1, -1) if severity < 0 else (LEVELS.index(outcome.level), severity)
-
-
-def _truth(condition: Condition, values: Values, names: tuple[str, ...]) -> tuple[Truth, Values, str]:
-    """A condition's truth; where facts come as labelled cases, it must hold in every combination of them."""
-    truth = condition(values)
-    if not values.cased or values.cased.isdisjoint(names):
-        return truth, values, ""
-    cased = {name: value for name in names if isinstance(value := values[name], Cases)}
-    axes: dict[tuple[str, ...], list[str]] = {}
-    for name, cases in cased.items():
-        axes.setdefault(tuple(case.label for case in cases.cases), []).append(name)
-    count = 1
-    for labels in axes:
-        count *= len(labels)
-    if count > WORLDS:
-        return UNKNOWN, values, ""
-    truth, worst = TRUE, (values, "")
-    for picked in product(*(range(len(labels)) for labels in axes)):
-        world = values.copy_with(
-            {
-                name: cased[name].cases[index].value
-                for index, named in zip(picked, axes.values(), strict=True)
-                for name in named
-            }
-        )
-        state = ", ".join(labels[index] for index, labels in zip(picked, axes, strict=True))
-        here = condition(world)
-        if _graver_truth(here, truth):
-            worst = (world, state)
-        truth = both(truth, here)
-    return truth, *worst
-
-
-def _graver_truth(a: Truth, b: Truth) -> bool:
-    """Whether a is worse than b: false before unknown before true at nominal, then over the span."""
-    rank = {False: 0, None: 1, True: 2}
-    return (rank[a.nominal], a.over == "always") < (rank[b.nominal], b.over == "always")
 
 
 def _entry(

@@ -11,9 +11,10 @@ except ImportError:
     from drc.judge.standin import ENTRIES
 from drc.facts.model import Entry
 from drc.intent.wording import did_you_mean
-from drc.judge.parse import parse_rules, wrong
+from drc.judge.parse import parse_rules
 from drc.judge.reading import Source, check_rule, constant, rule_of
 from drc.judge.rule import Rule, RuleBook, SwitchedOff
+from drc.judge.tree import wrong
 from drc.resources import compiled, data_root
 from drc.trouble import InputError, Level, Place, Trouble
 

@@ -5,8 +5,8 @@ from typing import NamedTuple, NoReturn
 
 from drc.facts.model import Entry, Kind, SubjectKind
 from drc.intent.wording import did_you_mean
-from drc.judge.parse import wrong
 from drc.judge.rule import Tree
+from drc.judge.tree import wrong
 from drc.quantity.span import Span
 from drc.quantity.unit import RATIO, Dimension, Unit, unit_of
 from drc.trouble import InputError
@@ -26,7 +26,7 @@ ENDS = ("upstream.", "downstream.")
 
 
 class Names(NamedTuple):
-    """What names mean where an expression stands: facts and their kinds, knobs, and lets (trees and kinds)."""
+    """What names mean where an expression stands: facts with kinds, knobs, lets with trees and kinds."""
 
     facts: Mapping[str, Kind]
     knobs: Mapping[str, Span]

@@ -5,8 +5,8 @@ from typing import NoReturn
 
 from drc.facts.model import Cases, SubjectKind, Unknown, Value
 from drc.judge.check import Checker, names_in
-from drc.judge.parse import wrong
 from drc.judge.rule import Message, Tree
+from drc.judge.tree import wrong
 from drc.quantity.span import Span
 from drc.quantity.text import format_span
 from drc.trouble import InputError

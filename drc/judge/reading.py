@@ -9,9 +9,9 @@ from drc.intent.wording import refusal
 from drc.judge.check import Checker, Names, facts_seen_from, names_in
 from drc.judge.message import read_message
 from drc.judge.model import RemedyName
-from drc.judge.parse import RuleTree, wrong
 from drc.judge.program import constant_span
 from drc.judge.rule import Message, Require, Rule, Tree, TwinCase
+from drc.judge.tree import RuleTree, wrong
 from drc.quantity.span import Span
 from drc.quantity.unit import Dimension, unit_of
 from drc.trouble import InputError, Level, Place
@@ -37,7 +37,7 @@ class Source(NamedTuple):
 
 
 def check_rule(item: RuleTree, source: Source, entries: Mapping[str, Entry]) -> dict[str, Any]:
-    """A parsed rule with names, kinds, units, roles and remedies checked, as plain JSON. Raises InputError."""
+    """A parsed rule, its names, kinds, units, roles and remedies checked, as JSON. Raises InputError."""
     subject = item["subject"]
     names = Names(facts_seen_from(subject["kind"], entries), {}, {})
     checker = Checker(source.text, source.path, names)
