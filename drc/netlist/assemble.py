@@ -38,11 +38,14 @@ class Cell(NamedTuple):
 
 GROUND_NAMES = frozenset({"0", "gnd", "gnd!"})
 
-_KINDS = {
-    "R": "R", "RN": "R", "RV": "R", "VR": "R", "RP": "R", "C": "C", "CP": "C", "L": "L", "FB": "L",
-    "D": "D", "LED": "D", "CR": "D", "ZD": "D", "U": "X", "IC": "X", "XU": "X", "X": "X",
+_TWO_PINS = {
+    "R": "R", "VR": "R", "RT": "R", "C": "C", "CP": "C", "L": "L", "FB": "L", "F": "F",
 }  # fmt: skip
-"""Element letter by class letters of a designator (IEC 81346-2 and usage; common practice, no source)."""
+"""Element letter by class letters of a designator, for parts of two pins (IEC 81346-2 and usage)."""
+
+_DIODES = frozenset({"D", "LED", "CR", "ZD"})
+_TRANSISTORS = frozenset({"Q", "T", "TR", "V", "VT", "M"})
+_DESIGNATOR = re.compile(r"([A-Za-z]{1,3})_?\d+[A-Za-z]?\Z")
 
 _ORDERS: tuple[tuple[str, tuple[tuple[str, ...], ...]], ...] = (
     ("D", (("a", "anode", "+"), ("k", "c", "cathode", "-"))),
@@ -53,14 +56,16 @@ _ORDERS: tuple[tuple[str, tuple[tuple[str, ...], ...]], ...] = (
 
 
 def element_kind(designator: str, pins: Sequence[str]) -> str:
-    """The element letter of a designator; a transistor is told by its pins' names, else it stays opaque."""
-    match = re.match(r"[A-Za-z]+", designator)
-    letters = match.group().upper() if match else ""
-    if letters in ("Q", "T", "TR", "V", "VT", "M"):
+    """The element letter of a designator; transistors are told by their pins' names. X: not understood."""
+    match = _DESIGNATOR.match(designator)
+    letters = match.group(1).upper() if match else ""
+    if letters in _TRANSISTORS:
         return next((kind for kind, order in _ORDERS[1:] if _ordered(pins, order)), "X")
-    if letters in ("D", "LED", "CR", "ZD"):
+    if len(pins) != 2:
+        return "X"
+    if letters in _DIODES:
         return "D" if _ordered(pins, _ORDERS[0][1]) or set(pins) == {"1", "2"} else "X"
-    return _KINDS.get(letters, letters[:1] or "X")
+    return _TWO_PINS.get(letters, "X")
 
 
 def pin_order(kind: str, pins: Sequence[str]) -> tuple[str | None, ...]:
@@ -163,7 +168,7 @@ class _Assembly:
             pins = pin_order(kind, names)
             child = self._leaf(placed, kind, pins)
         nets = tuple(self._net(placed, pin, i) for i, pin in enumerate(pins))
-        part = self.pool.number(placed.part) if placed.part and kind in "XJ" else -1
+        part = self.pool.number(placed.part) if placed.part and kind == "X" else -1
         return _Row(kind, nets, part, child, number)
 
     def _net(self, placed: Placed, pin: str | None, position: int) -> int:
