@@ -107,7 +107,7 @@ def _counted(
         ratio,
         drift,
         unit=SECOND,
-        text=f"{paced}{drift.text}",
+        text=f"{paced}{drift.text}; {current.text}" if current.text else f"{paced}{drift.text}",
         inputs=(
             _of_part(block, "period", format_value(period, SECOND)),
             _of_part(block, "at_current", format_value(at_current, AMPERE)),
@@ -198,7 +198,11 @@ def _tempco(block: Block, timing: Timing, warm: Dependence, *, stated: bool) -> 
         evidence = _of_part(block, "timing tempco", shown)
         rise = constant(steep, PER_KELVIN, evidence)
         return combine(
-            lambda k, celsius: k * (celsius - REFERENCE), rise, warm, unit=RATIO, text=" * (1 + tempco * dT)"
+            lambda k, celsius: k * (celsius - REFERENCE),
+            rise,
+            warm,
+            unit=RATIO,
+            text=" * (1 + tempco * (T_amb - 25 degC))",
         )
     evidence = _of_part(block, "timing tempco", f"+/- {shown}")
     rise = varying(f"{block.path} timing tempco", Span(-steep, 0.0, steep, PER_KELVIN), evidence)
@@ -207,7 +211,7 @@ def _tempco(block: Block, timing: Timing, warm: Dependence, *, stated: bool) -> 
         rise,
         warm,
         unit=RATIO,
-        text=" * (1 + tempco * |dT|)",
+        text=" * (1 + tempco * |T_amb - 25 degC|)",
     )
 
 
@@ -226,7 +230,7 @@ def _supply_error(block: Block, timing: Timing, supply: Dependence, *, stated: b
         lambda volts: per_volt * (volts - at),
         supply,
         unit=RATIO,
-        text=" * (1 + supply_error * dV)",
+        text=" * (1 + supply_error * (V - at_supply))",
         inputs=(
             _of_part(block, "supply_error", format_value(steep, PER_VOLT)),
             _of_part(block, "at_supply", format_value(at, VOLT)),
@@ -237,14 +241,16 @@ def _supply_error(block: Block, timing: Timing, supply: Dependence, *, stated: b
 def with_offset(block: Block, timing: Timing, time: Dependence, *, single: bool = True) -> Dependence:
     """The output's time: what was counted, plus the part's offset and, for a `single` time, its jitter."""
     parts = [time]
-    text = time.text
+    text, semicolon, rest = time.text.partition("; ")
     jitter = _both_ways(timing.jitter) if single else None
     for name, span in (("offset", timing.offset), ("jitter", jitter)):
         if span is not None:
             cause = f"{block.path} {name}"
             parts.append(varying(cause, span, _of_part(block, name, format_span(span))))
             text += f" + {name}"
-    return combine(lambda *seconds: np.sum(seconds, axis=0), *parts, unit=SECOND, text=text)
+    return combine(
+        lambda *seconds: np.sum(seconds, axis=0), *parts, unit=SECOND, text=f"{text}{semicolon}{rest}"
+    )
 
 
 def _both_ways(size: float | None) -> Span | None:

@@ -49,7 +49,7 @@ def steered_time(block: Block, wiring: RcWiring, phase: Phase, start: Quantity, 
         *drops,
         *leaks,
         unit=SECOND,
-        text="t = integral of C dV / i(V), diodes as straight pieces",
+        text=f"t_{phase.level} = integral of C dV / i(V), diodes as straight pieces",
     )
 
 

@@ -19,7 +19,7 @@ from drc.facts.region import node_voltage
 from drc.facts.stiff import held
 from drc.facts.walk import equivalent
 from drc.quantity.span import Span
-from drc.quantity.unit import HERTZ, POINT, RATIO, SECOND, VOLT
+from drc.quantity.unit import HERTZ, POINT, RATIO, SECOND, VOLT, Unit
 
 
 class Thresholds(NamedTuple):
@@ -31,17 +31,24 @@ class Thresholds(NamedTuple):
 
 def period(book: Book, block: Block) -> Quantity:
     """Period of an astable, steady cycles: time high plus time low, s."""
-    return _both(book, block, lambda high, low: high + low, "T = t_high + t_low")
+    return _both(book, block, np.add, SECOND, "T = t_high + t_low")
 
 
 def frequency(book: Book, block: Block) -> Quantity:
     """Frequency of an astable, Hz."""
-    return _both(book, block, lambda high, low: 1 / (high + low), "f = 1 / (t_high + t_low)")
+    return _both(book, block, lambda high, low: 1 / (high + low), HERTZ, "f = 1 / (t_high + t_low)")
 
 
 def duty(book: Book, block: Block) -> Quantity:
     """Share of the period that an astable's output is high, points."""
-    return _both(book, block, lambda high, low: 100 * high / (high + low), "D = t_high / (t_high + t_low)")
+    return _both(book, block, duty_of, POINT, "D = t_high / (t_high + t_low)")
+
+
+def duty_of(high_s: Array, low_s: Array) -> Array:
+    """Share of the period that is high, points, (draws,); 100 where high never ends, 0 where low never does."""
+    with np.errstate(invalid="ignore"):
+        share = 100 * high_s / (high_s + low_s)
+    return np.where(np.isinf(high_s), 100.0, np.where(np.isinf(low_s), 0.0, share))
 
 
 def high_time(book: Book, block: Block) -> Quantity:
@@ -61,7 +68,7 @@ def first_high_time(book: Book, block: Block) -> Quantity:
 
 def pulse_width(book: Book, block: Block) -> Quantity:
     """Pulse of a one-shot: its capacitor charges from what the discharge switch leaves on it, s."""
-    found = _wired(book, block)
+    found = wired(book, block)
     if isinstance(found, Unknown):
         return found
     if found.kind != "one-shot":
@@ -125,29 +132,31 @@ def _stated(book: Book, name: str) -> bool:
     return net is not None and held(book, net) is not None
 
 
-def _wired(book: Book, block: Block) -> RcWiring | Unknown:
+def wired(book: Book, block: Block) -> RcWiring | Unknown:
     """The wiring, found once."""
     return book.once(("rc wiring", block.path), lambda: wiring(book, block))
 
 
-def _both(
-    book: Book,
-    block: Block,
-    law: Callable[..., Array],
-    text: str,
-) -> Quantity:
+def _both(book: Book, block: Block, law: Callable[..., Array], unit: Unit, text: str) -> Quantity:
     """What an astable's high and low time make together."""
     high, low = high_time(book, block), low_time(book, block)
     found = missing(high, low)
     if found is not None or not isinstance(high, Dependence) or not isinstance(low, Dependence):
         return found or Unknown(f"the times of {block.path} take states")
-    unit = {"T": SECOND, "f": HERTZ, "D": POINT}[text[0]]
+    if not np.isfinite(high.nominal + low.nominal):
+        return never_ends(block)
     return lift(law, high, low, unit=unit, text=f"{text}; {high.text}; {low.text}")
+
+
+def never_ends(block: Block) -> Unknown:
+    """A phase whose network settles short of the threshold."""
+    because = f"the capacitor of {block.path} settles short of the threshold: its time never ends"
+    return Unknown(because, (f"{block.path} timing network",))
 
 
 def _moves(book: Book, block: Block, phase: str, *, from_rest: bool) -> Quantity:
     """The time of one phase of an astable."""
-    found = _wired(book, block)
+    found = wired(book, block)
     if isinstance(found, Unknown):
         return found
     if found.kind == "one-shot":
@@ -179,7 +188,7 @@ def _phase_time(
         end,
         of_level(around.voltage, block, phase.level),
         unit=SECOND,
-        text="t = R_th C ln((V_inf - V_0) / (V_inf - V_1))",
+        text=f"t_{phase.level} = R_th C ln((V_inf - V_0) / (V_inf - V_1))",
     )
 
 

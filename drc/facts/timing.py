@@ -10,7 +10,6 @@ from drc.facts.book import Book
 from drc.facts.dependence import Quantity, fact
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.pulse_train import pulse_train
-from drc.facts.rc_wiring import wiring
 from drc.facts.rest import rest
 from drc.intent.model import Method
 from drc.quantity.span import Span
@@ -34,9 +33,9 @@ def _finite(block: Block, found: Fact) -> Fact:
     """Unknown in place of a time that nominally never ends."""
     span = found.span
     if span is not None and span.nominal is not None and np.isinf(span.nominal):
-        because = f"no current flows out of the rate pin of {block.path}: it stands still"
         if block.part.function == "rc-timer":
-            because = f"the capacitor of {block.path} settles short of the threshold: its time never ends"
+            return found._replace(value=rc_timer.never_ends(block))
+        because = f"no current flows out of the rate pin of {block.path}: it stands still"
         return found._replace(value=Unknown(because, ("rate.current",)))
     if span is not None and (np.isnan(span.low) or np.isnan(span.high)):
         return found._replace(
@@ -45,12 +44,15 @@ def _finite(block: Block, found: Fact) -> Fact:
     return found
 
 
-def rc_period(book: Book, block: Block, name: str, method: Method) -> Fact:
-    """The period of an RC timer: its own cycles, or of a one-shot those that its trigger makes it do."""
-    found = book.once(("rc wiring", block.path), lambda: wiring(book, block))
-    if not isinstance(found, Unknown) and found.kind == "one-shot":
-        return one_shot.output_period(book, block, name, method)
-    return by_method(rc_timer.period)(book, block, name, method)
+def _rc_timer(cycles: Compute, triggered: Compute) -> Compute:
+    """An RC timer's own cycles, or of a one-shot those that its trigger makes it do."""
+
+    def compute(book: Book, block: Block, name: str, method: Method) -> Fact:
+        found = rc_timer.wired(book, block)
+        one = not isinstance(found, Unknown) and found.kind == "one-shot"
+        return (triggered if one else cycles)(book, block, name, method)
+
+    return compute
 
 
 _OSCILLATOR: Mapping[str, Compute] = {
@@ -73,8 +75,8 @@ QUANTITIES: Mapping[str, Mapping[str, Compute]] = {
         "delay_falling": by_method(edge_delay.delay_falling),
     },
     "rc-timer": {
-        "frequency": by_method(rc_timer.frequency),
-        "period": rc_period,
+        "frequency": _rc_timer(by_method(rc_timer.frequency), one_shot.output_frequency),
+        "period": _rc_timer(by_method(rc_timer.period), one_shot.output_period),
         "duty": by_method(rc_timer.duty),
         "pulse_width": by_method(rc_timer.pulse_width),
         "high": by_method(rc_timer.high_time),
