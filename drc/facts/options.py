@@ -3,23 +3,11 @@
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
+from drc.circuit.material import Material
 from drc.quantity.span import Span
-from drc.quantity.unit import CELSIUS
-from drc.trouble import Place
 
 Convention = Literal["normal", "uniform"]
 """How a tolerance becomes a distribution: normal with 3 sigma at the tolerance, cut there; or uniform."""
-
-
-class Material(NamedTuple):
-    """What a bill of materials says of one element; None is not said. `value` is SI, the rest as in Reading."""
-
-    place: Place
-    value: float | None = None
-    tolerance: tuple[float, float] | None = None
-    tempco: float | None = None
-    fitted: bool = True
-    rating: str = ""
 
 
 class FactOptions(NamedTuple):
@@ -27,7 +15,8 @@ class FactOptions(NamedTuple):
 
     Tolerances are relative, tempcos in 1/K; both are marked as assumed where nothing else is said.
     `materials` is keyed by element path in lower case. `inferred` is the relative width given to a rail
-    whose voltage is read in its name.
+    whose voltage is read in its name. `ambient` is what the settings say, None if nothing: then 25 degC,
+    assumed, where the intent does not state it either.
     """
 
     resistor_tolerance: float = 0.01
@@ -35,7 +24,7 @@ class FactOptions(NamedTuple):
     capacitor_tolerance: float = 0.10
     capacitor_tempco: float = 0.0
     inferred: float = 0.05
-    ambient: Span = Span(25.0, 25.0, 25.0, CELSIUS)
+    ambient: Span | None = None
     convention: Convention = "normal"
     draws: int = 20_000
     seed: int = 1

@@ -1,6 +1,6 @@
 """What may be chosen about reading a netlist, and its limits."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
@@ -22,9 +22,11 @@ class Limits(NamedTuple):
 
 class ReadOptions(NamedTuple):
     """`m_means` says what a capital M on a resistor is; `include_roots` are folders beside the root from
-    which files may be included; `source` gives a file's bytes, so that edited text can be read."""
+    which files may be included; `source` gives a file's bytes, so that edited text can be read; `columns`
+    gives a house's own words for the columns of a pin list, by meaning."""
 
     m_means: MChoice = "report"
     include_roots: tuple[Path, ...] = ()
     limits: Limits = Limits()
     source: Callable[[Path], bytes] = Path.read_bytes
+    columns: Mapping[str, str] = {}

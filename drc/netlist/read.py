@@ -6,8 +6,10 @@ from drc.circuit.model import Circuit
 from drc.circuit.views import Board
 from drc.netlist.draft import tables_of
 from drc.netlist.files import Files
+from drc.netlist.formats import board_format
 from drc.netlist.lookup import TextLines
 from drc.netlist.options import Limits, ReadOptions
+from drc.netlist.source import decode
 from drc.netlist.structure import Structure
 from drc.netlist.suspect import refusal
 from drc.trouble import InputError, Place, Trouble
@@ -40,6 +42,9 @@ def read_text(text: str, path: str = "board.cir", options: ReadOptions = _DEFAUL
 
 
 def _read(files: Files, path: Path, name: str, data: bytes, options: ReadOptions) -> Circuit:
+    reader = board_format(data)
+    if reader is not None:
+        return reader(decode(data, name), options)
     reason = refusal(data)
     if reason is not None:
         raise InputError(Trouble("no-netlist", "error", Place(name), reason))

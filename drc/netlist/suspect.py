@@ -8,7 +8,7 @@ _HEAD = 20_000
 
 _SIGNS: tuple[tuple[str, str], ...] = (
     (r"\A\s*(?:/\*.*?\*/\s*)*library\s*\([^)]*\)\s*\{", "a cell timing library"),
-    (r"\A\s*\(\s*(?:edif|export|kicad|netlist|footprint|module|symbol)\b", "an S-expression file"),
+    (r"\A\s*\(\s*[A-Za-z_]\w*\b", "an S-expression file"),
     (r"\A\s*[(;](?:[^\n]*\n)*?\s*\([a-z_]+\s+\(", "an S-expression file"),
     (r"\A\s*<\?xml|\A\s*<(?:!doctype|html|svg|netlist)\b", "an XML or HTML file"),
     (r"\A\s*[{\[]\s*(?:[\"{\[]|\])", "a JSON file"),
@@ -29,6 +29,8 @@ def refusal(data: bytes) -> str | None:
     if controls * 100 > len(text) or "\x00" in text[:4000]:
         return "this seems to be a binary file; a netlist was expected"
     for pattern, what in _SIGNS:
-        if re.search(pattern, text, re.IGNORECASE | re.MULTILINE | re.DOTALL if "/\\*" in pattern else re.MULTILINE):
+        if re.search(
+            pattern, text, re.IGNORECASE | re.MULTILINE | re.DOTALL if "/\\*" in pattern else re.MULTILINE
+        ):
             return f"this seems to be {what}; a netlist was expected"
     return None

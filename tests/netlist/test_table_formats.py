@@ -1,11 +1,14 @@
 """Pin lists and bills of materials: what their columns mean, and what is said of lines that cannot be."""
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from drc.netlist.material_list import designators, disagreements, read_materials
 from drc.netlist.pin_list import read_pin_list
+from drc.netlist.read import read_circuit
 from drc.netlist.source import Source, decode
 from drc.trouble import InputError, Place, Trouble
 
@@ -144,3 +147,18 @@ def test_designators_written_out_or_joined(numbers: list[int]) -> None:
         text = separator.join(f"R{n}" for n in numbers)
         assert list(designators(text, troubles, Place("b"))) == [f"R{n}" for n in numbers]
     assert not troubles
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "path"),
+    [
+        ("a.csv", BOARD, "U1"),
+        ("a.net", "(edif b (edifVersion 2 0 0) (library L (cell C (view v (viewType NETLIST) (interface) "
+         "(contents (instance U1)))))) ", "U1"),
+        ("a.cir", "title\nU1 1 0 QX\n", "U1"),
+    ],
+)  # fmt: skip
+def test_format_is_told_by_content(tmp_path: Path, name: str, text: str, path: str) -> None:
+    """The same call reads a netlist, an EDIF file and a pin list, whatever the file is called."""
+    (tmp_path / name).write_text(text)
+    assert read_circuit(tmp_path / name, tmp_path).element(path) is not None
