@@ -45,7 +45,7 @@ def duty(book: Book, block: Block) -> Quantity:
 
 
 def duty_of(high_s: Array, low_s: Array) -> Array:
-    """Share of the period that is high, points, (draws,); 100 where high never ends, 0 where low never does."""
+    """Share of the period that is high, points, (draws,); 100 or 0 where high or low never ends."""
     with np.errstate(invalid="ignore"):
         share = 100 * high_s / (high_s + low_s)
     return np.where(np.isinf(high_s), 100.0, np.where(np.isinf(low_s), 0.0, share))
