@@ -3,12 +3,16 @@
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from drc.blocks.model import Board
+from drc.blocks.model import Block, Board
+from drc.circuit.model import Net
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown
 from drc.facts.options import FactOptions
 from drc.intent.model import Intent
 
 T = TypeVar("T")
+
+STANDARD = FactOptions()
+"""The options of a review without settings."""
 
 
 class _Frame:
@@ -29,10 +33,14 @@ class Book:
     R. Tarjan, "Depth-first search and linear graph algorithms" (1972) does.
     """
 
-    def __init__(self, board: Board, intent: Intent, options: FactOptions = FactOptions()) -> None:
+    def __init__(self, board: Board, intent: Intent, options: FactOptions = STANDARD) -> None:
         self.board = board
         self.intent = intent
         self.options = options
+        self._blocks: dict[str, tuple[Block, ...]] = {}
+        for block in (*board.blocks, *board.helpers):
+            path = block.element.path.lower()
+            self._blocks[path] = (*self._blocks.get(path, ()), block)
         self._done: dict[tuple[str, ...], Any] = {}
         self._open: dict[tuple[str, ...], _Frame] = {}
         self._stack: list[_Frame] = []
@@ -82,16 +90,28 @@ class Book:
             self._done[frame.key] = unknown
         return unknown
 
+    def at(self, path: str) -> tuple[Block, ...]:
+        """The timing blocks and helpers of the element at a path: several where a package has units."""
+        return self._blocks.get(path.lower(), ())
+
+    def lost(self, net: Net) -> tuple[Unknown, ...]:
+        """Lines that could not be read and seem to name a net: it never counts as solved."""
+        return tuple(
+            Unknown(f"the line at {lost.place} could not be read and touches {net.name}", (str(lost.place),))
+            for lost in self.board.circuit.troubles
+            if net.name.lower() in (name.lower() for name in lost.nets)
+        )
+
     def subjects(self, kind: SubjectKind) -> tuple[Subject, ...]:
         """Every subject of a kind, in source order."""
-        from drc.facts.subjects import subjects  # noqa: PLC0415  (it reads a Book)
+        from drc.facts.subjects import subjects
 
         result = self.once(("subjects", kind), lambda: subjects(self, kind))
         return () if isinstance(result, Unknown) else result
 
     def fact(self, subject: Subject, name: str) -> Fact:
         """The fact of that catalogue name about a subject. KeyError if the catalogue has no such name."""
-        from drc.facts.catalogue import entry  # noqa: PLC0415  (its entries take a Book)
+        from drc.facts.catalogue import entry
 
         line = entry(name)
         key = (name, subject.path, subject.kind, str(subject.place))

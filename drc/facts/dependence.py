@@ -170,7 +170,7 @@ def spread(quantity: Dependence, method: Method, options: FactOptions, key: str)
     elif method == "rss":
         low, nominal, high = rss(quantity.law, quantity.causes, options.convention)
     else:
-        law, causes = _canonical(quantity)
+        law, causes = canonical(quantity)
         low, nominal, high = monte_carlo(law, causes, options.draws, options.seed, key, options.convention)
     return Span(low, nominal, high, quantity.unit)
 
@@ -239,7 +239,7 @@ def _tied(quantity: Dependence) -> tuple[Law, tuple[Cause, ...]]:
     return law, tuple(causes[i] for i in free)
 
 
-def _canonical(quantity: Dependence) -> tuple[Law, tuple[Cause, ...]]:
+def canonical(quantity: Dependence) -> tuple[Law, tuple[Cause, ...]]:
     """The law over its causes in an order that names have no part in, so that streams do not either."""
     causes = quantity.causes
     order = sorted(range(len(causes)), key=lambda i: causes[i][1:])

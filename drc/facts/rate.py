@@ -1,28 +1,67 @@
 """What the rate pin delivers: the current that sets the master period."""
 
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+import numpy as np
+
 from drc.blocks.model import Block
 from drc.facts.book import Book
-from drc.facts.dependence import Dependence, Quantity
+from drc.facts.dependence import Dependence, Quantity, lift
 from drc.facts.model import Unknown
+from drc.facts.rails import rate_pin_voltage, rate_voltage
+from drc.facts.region import Equivalent, capacitance, thevenin
+from drc.quantity.unit import AMPERE
+
+if TYPE_CHECKING:
+    from drc.circuit.network import Array
+
+__all__ = ["rate_capacitance", "rate_current", "rate_current_when", "rate_network", "rate_voltage"]
 
 
-def rate_voltage(book: Book, block: Block) -> Dependence | Unknown:
-    """The regulated voltage of the rate pin against the block's ground, V: the cause `PATH rate voltage`.
-
-    A law that divides by the nominal rate voltage uses `.nominal` of this.
-    """
-    raise NotImplementedError
+def rate_network(
+    book: Book, block: Block, given: Mapping[str, Dependence] | None = None
+) -> Equivalent | Unknown:
+    """The Thevenin equivalent of what hangs on the rate pin; `given` are nets held at given voltages."""
+    net = block.net("rate")
+    if net is None:
+        return Unknown(f"{block.path} has no rate pin", (f"{block.path} rate pin",))
+    return thevenin(book, net, given, without=frozenset({f"{block.path} rate"}))
 
 
 def rate_current(book: Book, block: Block) -> Quantity:
-    """Norton current out of the rate pin, A, with no steering net swept: I = (V_rate - V_oc) / R_th.
+    """Norton current out of the rate pin, A: I = (V_rate - V_oc) / R_th.
 
     A control net with a span (`signal vctl 0V .. 2.5V`) is a bias among the causes; a two-state source
-    gives States. Zero or negative when the control voltage reaches the rate pin's.
+    gives States. Zero or negative when the control voltage reaches the rate pin's; zero when open.
     """
-    raise NotImplementedError
+    return book.once(("rate current", block.path), lambda: rate_current_when(book, block, {}))
 
 
-def rate_current_when(book: Book, block: Block, held: "dict[str, Dependence]") -> Quantity:
+def rate_current_when(book: Book, block: Block, given: Mapping[str, Dependence]) -> Quantity:
     """As rate_current, with nets (by name) held at given voltages: what a condition or a sweep asks."""
-    raise NotImplementedError
+    network = rate_network(book, block, given)
+    if isinstance(network, Unknown):
+        return network
+    voltage = rate_pin_voltage(book, block)
+    return lift(
+        norton, voltage, network.voltage, network.resistance,
+        unit=AMPERE, text="I = (V_rate - V_oc) / R_th of the network on the rate pin",
+    )  # fmt: skip
+
+
+def norton(pin_v: "Array", open_v: "Array", ohm: "Array") -> "Array":
+    """Current out of a pin held at `pin_v` into a source `open_v` behind `ohm`, A, (draws,); 0 if open.
+
+    Source: Norton's theorem, any circuit-theory text.
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(np.isinf(ohm), 0.0, (pin_v - open_v) / ohm)
+
+
+def rate_capacitance(book: Book, block: Block) -> Dependence | Unknown:
+    """Capacitance straight on the rate pin, F."""
+    net = block.net("rate")
+    if net is None:
+        return Unknown(f"{block.path} has no rate pin", (f"{block.path} rate pin",))
+    return capacitance(book, net)

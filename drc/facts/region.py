@@ -1,34 +1,29 @@
 """The network around a net, out to the nets whose voltage is known, as one source behind one resistance."""
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from drc.circuit.model import Net
 from drc.facts.book import Book
-from drc.facts.dependence import Dependence, Quantity
+from drc.facts.dependence import Dependence, Quantity, combine, constant
+from drc.facts.elements import capacitor, fitted
 from drc.facts.model import Unknown
+from drc.facts.pins import pin_at_dc
+from drc.facts.rails import rail
+from drc.facts.walk import Equivalent, Link, Region, Terms, equivalent, walk
+from drc.quantity.unit import FARAD
+
+__all__ = ["Equivalent", "Link", "capacitance", "node_voltage", "region", "thevenin"]
 
 
-class Link(NamedTuple):
-    """An extra resistance between two nets while a question is asked: a discharge path, a driven output."""
-
-    label: str
-    a: Net
-    b: Net
-    ohm: Dependence
-
-
-class Equivalent(NamedTuple):
-    """The Thevenin equivalent at a net: open-circuit voltage (V) and source resistance (ohm).
-
-    `resistance` is infinite at its nominal where nothing connects the net; `voltage` is then nan. `elements` are the
-    paths of the elements that take part, `rails` the names of the stiff nets reached.
-    """
-
-    voltage: Quantity
-    resistance: Quantity
-    elements: tuple[str, ...] = ()
-    rails: tuple[str, ...] = ()
+def region(
+    book: Book,
+    net: Net,
+    held: Mapping[str, Dependence] | None = None,
+    links: tuple[Link, ...] = (),
+    without: frozenset[str] = frozenset(),
+) -> Region:
+    """The network around a net; arguments as `thevenin`."""
+    return walk(book, net, Terms(rail, pin_at_dc, held or {}, links, without))
 
 
 def thevenin(
@@ -41,18 +36,29 @@ def thevenin(
     """The equivalent of everything on a net.
 
     `held` are further nets (by name) at a given voltage while this is asked; `links` are added; `without`
-    are element paths to leave out. Unknown names what blocks the solution.
+    are element paths, or `PATH ROLE` for one pin of a block, to leave out. Unknown names what blocks the
+    solution.
     """
-    raise NotImplementedError
+    return equivalent(region(book, net, held, links, without), net.name)
 
 
 def node_voltage(
     book: Book, net: Net, held: Mapping[str, Dependence] | None = None, links: tuple[Link, ...] = ()
 ) -> Quantity:
     """The DC voltage of a net, V: a rail's, a signal's, or what the network on it sets."""
-    raise NotImplementedError
+    found = thevenin(book, net, held, links)
+    return found if isinstance(found, Unknown) else found.voltage
 
 
 def capacitance(book: Book, net: Net) -> Dependence | Unknown:
-    """The capacitance from a net straight to stiff nets, F; what stands behind a resistance does not count."""
-    raise NotImplementedError
+    """The capacitance from a net to others, F; what stands behind a resistance does not count."""
+    parts: list[Dependence] = []
+    for pin in net.pins():
+        if pin.element.kind == "C" and fitted(book, pin.element):
+            value = capacitor(book, pin.element)
+            if isinstance(value, Unknown):
+                return value
+            parts.append(value)
+    if not parts:
+        return constant(0.0, FARAD, text="no capacitor")
+    return combine(lambda *each: sum(each[1:], each[0]), *parts, unit=FARAD, text="sum of the capacitors")

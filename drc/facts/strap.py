@@ -1,21 +1,98 @@
-"""What the strap pin reads: ratio, code, margin, prescale and polarity."""
+"""What the strap pin reads: ratio, code, prescale and polarity."""
 
-from drc.blocks.model import Block, Code
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from drc.blocks.model import Block, Code, StrapPin
 from drc.facts.book import Book
-from drc.facts.dependence import Dependence
+from drc.facts.dependence import Dependence, Quantity, combine, constant, input_of, lift, missing, varying
 from drc.facts.model import Unknown
+from drc.facts.rails import block_rails
+from drc.facts.region import Equivalent, thevenin
+from drc.quantity.span import Span
+from drc.quantity.text import format_span, format_value
+from drc.quantity.unit import AMPERE, RATIO, VOLT
+
+if TYPE_CHECKING:
+    from drc.circuit.network import Array
+
+
+def strap_pin(block: Block) -> StrapPin | Unknown:
+    """The part's description of its strap, Unknown if it has none or the pin is not connected."""
+    if block.part.strap is None or block.net("strap") is None:
+        return Unknown(f"{block.path} ({block.part.name}) has no strap pin", (f"{block.path} strap pin",))
+    return block.part.strap
+
+
+def strap_network(book: Book, block: Block) -> Equivalent | Unknown:
+    """The Thevenin equivalent of what hangs on the strap pin."""
+    net = block.net("strap")
+    if net is None:
+        return Unknown(f"{block.path} has no strap pin", (f"{block.path} strap pin",))
+    return thevenin(book, net, without=frozenset({f"{block.path} strap"}))
 
 
 def strap_ratio(book: Book, block: Block) -> Dependence | Unknown:
-    """Strap voltage over the converter's reference."""
-    raise NotImplementedError
+    """Strap voltage over the converter's reference, both against the block's ground.
+
+    r = (V_oc - V_ground + I_leak R_th) / V_reference.
+    """
+    found = book.once(("strap ratio", block.path), lambda: _ratio(book, block))
+    if isinstance(found, Dependence | Unknown):
+        return found
+    return Unknown(f"the strap of {block.path} takes several levels", (f"{block.path} strap voltage",))
+
+
+def _ratio(book: Book, block: Block) -> Quantity:
+    """The ratio as a quantity."""
+    pin, rails, network = strap_pin(block), block_rails(book, block), strap_network(book, block)
+    if isinstance(pin, Unknown) or isinstance(rails, Unknown) or isinstance(network, Unknown):
+        return missing(pin, rails, network) or Unknown("unknown strap")
+    if isinstance(network.resistance, Dependence) and np.isinf(network.resistance.nominal):
+        return Unknown(f"the strap pin of {block.path} is open", (f"{block.path} strap resistors",))
+    supply, ground = rails
+    reference = combine(np.subtract, supply, ground, unit=VOLT)
+    if pin.reference is not None:
+        name = f"{block.path} strap reference"
+        evidence = input_of(name, format_span(pin.reference), "part file", block.part.place)
+        reference = varying(name, pin.reference, evidence)
+    leakage: Dependence = constant(0.0, AMPERE)
+    if pin.leakage:
+        name = f"{block.path} strap leakage"
+        evidence = input_of(name, f"+/- {format_value(pin.leakage, AMPERE)}", "part file", block.part.place)
+        leakage = varying(name, Span(-pin.leakage, 0.0, pin.leakage, AMPERE), evidence)
+    return lift(
+        _law, network.voltage, ground, network.resistance, leakage, reference,
+        unit=RATIO, text="r = (V_strap - V_ground + I_leak R_th) / V_reference",
+    )  # fmt: skip
+
+
+def _law(strap_v: "Array", ground_v: "Array", ohm: "Array", leak_a: "Array", reference_v: "Array") -> "Array":
+    """Ratio at the converter, dimensionless, (draws,)."""
+    return (strap_v - ground_v + leak_a * ohm) / reference_v
+
+
+def code_of(pin: StrapPin, ratio: float) -> int:
+    """The code in whose interval a ratio lies: the number of thresholds at or below it."""
+    return sum(threshold <= ratio for threshold in pin.thresholds)
 
 
 def strap_code(book: Book, block: Block) -> int | Unknown:
     """The integer whose interval holds the nominal ratio; Unknown for an open or unsolved strap."""
-    raise NotImplementedError
+    pin, ratio = strap_pin(block), strap_ratio(book, block)
+    if isinstance(pin, Unknown) or isinstance(ratio, Unknown):
+        return missing(pin, ratio) or Unknown("unknown strap")
+    return code_of(pin, ratio.nominal)
 
 
 def code_row(book: Book, block: Block) -> Code | Unknown:
     """The row of the part's code table in force (prescale, polarity, rest); Unknown for a reserved code."""
-    raise NotImplementedError
+    code = strap_code(book, block)
+    if isinstance(code, Unknown):
+        return code
+    rows = [row for row in block.part.codes if row.code == code]
+    if not rows:
+        why = "is reserved" if block.part.codes else "cannot be looked up: the part file has no code table"
+        return Unknown(f"strap code {code} of {block.part.name} {why}", (f"{block.part.name} code {code}",))
+    return rows[0]

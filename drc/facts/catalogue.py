@@ -1,0 +1,30 @@
+"""The catalogue: every fact by name, with its subject, kind and meaning, and the function behind it."""
+
+from collections.abc import Mapping
+
+from drc.facts.block_facts import block_entries
+from drc.facts.board import board_entries
+from drc.facts.expect import expect_entries
+from drc.facts.model import Entry
+from drc.facts.output import output_entries
+from drc.facts.rate_facts import rate_entries
+from drc.facts.strap_facts import strap_entries
+from drc.facts.timing import timing_entries
+
+ENTRIES: tuple[Entry, ...] = (
+    *block_entries(),
+    *strap_entries(),
+    *rate_entries(),
+    *timing_entries(),
+    *output_entries(),
+    *expect_entries(),
+    *board_entries(),
+)
+"""All of them, grouped by what they are about."""
+
+_BY_NAME: Mapping[str, Entry] = {line.name: line for line in ENTRIES}
+
+
+def entry(name: str) -> Entry:
+    """The line of a name. KeyError if there is none."""
+    return _BY_NAME[name]

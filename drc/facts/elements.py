@@ -1,0 +1,182 @@
+"""Values of resistors and capacitors as quantities: value, tolerance and tempco, and who says so."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from drc.circuit.material import Material
+from drc.circuit.model import Element
+from drc.facts.ambient import REFERENCE, ambient
+from drc.facts.book import Book
+from drc.facts.dependence import Dependence, combine, constant, input_of, varying
+from drc.facts.model import Unknown
+from drc.facts.stated import about_element
+from drc.intent.model import Adjust, Assume, Fit
+from drc.quantity.span import Span
+from drc.quantity.text import format_span, format_value
+from drc.quantity.unit import FARAD, OHM, PER_KELVIN, Unit
+
+if TYPE_CHECKING:
+    from drc.circuit.network import Array
+
+
+class _Tempco(NamedTuple):
+    """Relative change per kelvin, and per kelvin squared; `signed`: its sign is known; whose word it is."""
+
+    first: float
+    second: float
+    signed: bool
+    origin: str
+
+
+def fitted(book: Book, element: Element) -> bool:
+    """Whether assembly fits the element: bill of materials, `fit` statement, then the line."""
+    material = _material(book, element)
+    if material is not None:
+        return material.fitted
+    statement = next(about_element(book, Fit, element), None)
+    return element.reading.fitted if statement is None else statement.fitted
+
+
+def resistance(book: Book, element: Element) -> Dependence | Unknown:
+    """The resistance of an R element, ohm. Cause names: its path, `PATH tempco`, `ambient`.
+
+    R = R0 (1 + tolerance) (1 + tempco |T - 25 degC|) where the tempco's sign is not known.
+    """
+    options = book.options
+    return book.once(
+        ("resistance", element.path),
+        lambda: _value(book, element, OHM, options.resistor_tolerance, options.resistor_tempco),
+    )
+
+
+def capacitor(book: Book, element: Element) -> Dependence | Unknown:
+    """The capacitance of a C element, F; as `resistance`."""
+    options = book.options
+    return book.once(
+        ("capacitance", element.path),
+        lambda: _value(book, element, FARAD, options.capacitor_tolerance, options.capacitor_tempco),
+    )
+
+
+def _value(
+    book: Book, element: Element, unit: Unit, usual: float, usual_tempco: float
+) -> Dependence | Unknown:
+    """Value, spread by tolerance and tempco, or what is missing."""
+    setting = _setting(book, element)
+    if setting is not None:
+        return setting
+    material, reading = _material(book, element), element.reading
+    value, origin, place = reading.value, "line", element.place
+    if material is not None and material.value is not None:
+        value, origin, place = material.value, "bill of materials", material.place
+    if value is None or value < 0:
+        because = reading.because or ("it is negative" if value is not None else "it is not given")
+        return Unknown(f"{element.path} has no usable value: {because}", (f"{element.path} value",))
+    evidence = input_of(element.path, format_value(value, unit), origin, place)
+    if value == 0:
+        return constant(0.0, unit, evidence, text=element.path)
+    tolerance, by = _tolerance(book, element, usual)
+    assumed = (f"{element.path} tolerance {_percent(tolerance)} assumed",) if by == "default" else ()
+    low, high = value * (1 + tolerance[0]), value * (1 + tolerance[1])
+    base = varying(
+        element.path,
+        Span(low, value, high, unit),
+        evidence,
+        input_of(f"{element.path} tolerance", _percent(tolerance), by),
+        assumptions=assumed,
+    )
+    if low == high:
+        base = constant(value, unit, *base.inputs, text=element.path)._replace(assumptions=assumed)
+    return _warmed(book, element, base, _tempco(book, element, usual_tempco))
+
+
+def _warmed(book: Book, element: Element, base: Dependence, tempco: _Tempco) -> Dependence:
+    """The value from 25 degC to the ends of ambient."""
+    warm = ambient(book)
+    if not warm.causes:
+        return base._replace(assumptions=(*base.assumptions, *warm.assumptions))
+    if tempco.first == 0 and tempco.second == 0:
+        return base
+    name = f"{element.path} tempco"
+    first = Span(-tempco.first, 0.0, tempco.first, PER_KELVIN)
+    assumed = tempco.origin == "default"
+    shown = format_value(tempco.first, PER_KELVIN)
+    evidence = input_of(name, shown if tempco.signed else f"+/- {shown}", tempco.origin)
+    if tempco.signed:
+        steep: Dependence = constant(tempco.first, PER_KELVIN, evidence)
+        factor = _known_sign(tempco.second)
+    else:
+        note = (f"{name} {format_value(tempco.first, PER_KELVIN)} assumed",) if assumed else ()
+        steep = varying(name, first, evidence, assumptions=note)
+        factor = _either_sign
+        if base.causes:
+            steep = steep._replace(ties=((name, base.causes[0].name),))
+    return combine(factor, base, steep, warm, unit=base.unit, text=base.text)
+
+
+def _either_sign(value: "Array", tempco: "Array", celsius: "Array") -> "Array":
+    """value (1 + tempco |T - 25|): a tempco whose sign is not known pushes either way at either end."""
+    return value * (1 + tempco * np.abs(celsius - REFERENCE))
+
+
+def _known_sign(second: float) -> "Callable[[Array, Array, Array], Array]":
+    """value (1 + tc1 dT + tc2 dT^2), as the R line of a netlist means it."""
+
+    def law(value: "Array", first: "Array", celsius: "Array") -> "Array":
+        rise = celsius - REFERENCE
+        return value * (1 + first * rise + second * rise**2)
+
+    return law
+
+
+def _setting(book: Book, element: Element) -> Dependence | None:
+    """A value that a statement gives: any setting of a trimmer in a span."""
+    settings: list[Assume | Adjust] = [*about_element(book, Assume, element)]
+    settings += about_element(book, Adjust, element)
+    for statement in settings:
+        span = statement.value
+        if span is not None:
+            evidence = input_of(element.path, format_span(span), "statement", statement.place)
+            if span.low == span.high:
+                return constant(span.low, span.unit, evidence, text=element.path)
+            return varying(f"{element.path} setting", span, evidence, bias=True)
+    return None
+
+
+def _material(book: Book, element: Element) -> Material | None:
+    """The bill of materials' line for an element."""
+    return book.options.materials.get(element.path.lower())
+
+
+def _tolerance(book: Book, element: Element, usual: float) -> tuple[tuple[float, float], str]:
+    """Relative tolerance and whose word it is."""
+    material = _material(book, element)
+    if material is not None and material.tolerance is not None:
+        return material.tolerance, "bill of materials"
+    if element.reading.tolerance is not None:
+        return element.reading.tolerance, "line"
+    for statement in about_element(book, Assume, element):
+        if statement.tolerance is not None:
+            return statement.tolerance, "statement"
+    return (-usual, usual), "default"
+
+
+def _tempco(book: Book, element: Element, usual: float) -> _Tempco:
+    """Tempco and whose word it is."""
+    material = _material(book, element)
+    if material is not None and material.tempco is not None:
+        return _Tempco(material.tempco, 0.0, False, "bill of materials")
+    if element.reading.tempco is not None:
+        return _Tempco(*element.reading.tempco, True, "line")
+    for statement in about_element(book, Assume, element):
+        if statement.tempco is not None:
+            return _Tempco(statement.tempco, 0.0, statement.tempco_signed, "statement")
+    return _Tempco(usual, 0.0, False, "default")
+
+
+def _percent(tolerance: tuple[float, float]) -> str:
+    """`+/- 1 %`, or `-20 % .. +80 %`."""
+    low, high = (100 * end for end in tolerance)
+    return f"+/- {high:.4g} %" if -low == high else f"{low:+.4g} % .. {high:+.4g} %"

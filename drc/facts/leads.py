@@ -1,0 +1,168 @@
+"""What each pin on a net is to a direct current: a joint, a resistance, a diode, light, or an obstacle."""
+
+import re
+from typing import NamedTuple
+
+from drc.blocks.model import Block
+from drc.circuit.model import Net, Pin
+from drc.facts.book import Book
+from drc.facts.dependence import Dependence, Quantity, constant, input_of
+from drc.facts.elements import fitted, resistance
+from drc.facts.forward import forward
+from drc.facts.model import Unknown
+from drc.facts.stated import same_nets
+from drc.quantity.text import format_value
+from drc.quantity.unit import OHM, VOLT
+
+HARMLESS = re.compile(r"X?(?:J|P|TP|CN|CON|CONN|MP|MH|FID)_?\d+[A-Z]?\d*$", re.IGNORECASE)
+"""Names of connectors, test points, mounting holes and fiducials, as drawings use them (common practice)."""
+
+LIGHT_ROLES = frozenset(
+    {"strap", "control", "enable", "reset", "modulate", "trigger", "signal", "threshold", "select", "nc"}
+    | {"select2", "select3", "feedback", "input"}
+)
+"""Roles of pins that take next to no current: their leakage if the part file gives it."""
+
+
+class Resistive(NamedTuple):
+    """A branch from the net to another: `ohm` may be 0 (a joint); V(net) - V(other) = emf_v + ohm I."""
+
+    label: str
+    other: Net
+    ohm: Quantity
+    emf_v: float = 0.0
+    path: str = ""
+
+    @property
+    def joins(self) -> bool:
+        """Whether it makes one net of two."""
+        ohm = self.ohm
+        return self.emf_v == 0 and isinstance(ohm, Dependence) and not ohm.causes and ohm.nominal == 0
+
+
+class Diode(NamedTuple):
+    """A junction from anode to cathode: no current below the drop (V), the slope (ohm) above it."""
+
+    label: str
+    anode: Net
+    cathode: Net
+    drop: Dependence
+    slope_ohm: float
+
+
+class Light(NamedTuple):
+    """A pin that takes no more than a leakage (A); None where the part file does not give it."""
+
+    label: str
+    leakage: float | None
+
+
+class OwnPin(NamedTuple):
+    """A pin of a timing block or helper that drives, holds or feeds: judged by whoever asks."""
+
+    label: str
+    block: Block
+    role: str
+
+
+class Obstacle(NamedTuple):
+    """Something that current may flow through in a way not known here."""
+
+    label: str
+    because: str
+
+
+Lead = Resistive | Diode | Light | OwnPin | Obstacle
+
+
+def leads(book: Book, net: Net) -> tuple[Lead, ...]:
+    """Every pin on a net that matters at DC, in source order, and joints made by `same` statements."""
+    result = book.once(("leads", net.name), lambda: _leads(book, net))
+    return (Obstacle(net.name, result.because),) if isinstance(result, Unknown) else result
+
+
+def own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
+    """The pins of timing blocks and helpers on a net."""
+    return tuple(
+        OwnPin(f"{block.path} {role}", block, role)
+        for pin in net.pins()
+        for block in book.at(pin.element.path)
+        for role, nets in block.pins.items()
+        if net in nets
+    )
+
+
+def _leads(book: Book, net: Net) -> tuple[Lead, ...]:
+    found = [lead for pin in net.pins() for lead in _pin(book, net, pin)]
+    for other, statement in same_nets(book, net):
+        joint = constant(
+            0.0, OHM, input_of(f"{net.name} same {other.name}", "", "statement", statement.place)
+        )
+        found.append(Resistive(f"same {net.name} {other.name}", other, joint))
+    return tuple(found)
+
+
+def _pin(book: Book, net: Net, pin: Pin) -> tuple[Lead, ...]:
+    """What one pin is."""
+    element = pin.element
+    if element.kind == "C" or not fitted(book, element):
+        return ()
+    others = [other for position, other in enumerate(element.nets) if position != pin.position]
+    if others and all(other == net for other in others):
+        return ()
+    if element.kind == "R":
+        return (Resistive(element.path, others[0], resistance(book, element), path=element.path),)
+    blocks = book.at(element.path)
+    if blocks:
+        return tuple(
+            OwnPin(f"{block.path} {role}", block, role)
+            for block in blocks
+            for role, nets in block.pins.items()
+            if net in nets
+        )
+    if element.kind in "LF" and len(element.nets) == 2:
+        evidence = input_of(element.path, "0 ohm at DC", "line", element.place)
+        return (Resistive(element.path, others[0], constant(0.0, OHM, evidence), path=element.path),)
+    if element.kind == "V":
+        return (_battery(pin, others[0]),)
+    return _semiconductor(pin) or _other(pin)
+
+
+def _battery(pin: Pin, other: Net) -> Lead:
+    """A source between two nets: a joint at 0 V."""
+    element = pin.element
+    levels = element.waveform.levels if element.waveform else ()
+    if len(levels) != 1:
+        return Obstacle(element.path, f"source {element.path} lies between two nets and does not stand still")
+    emf = levels[0] if pin.position == 0 else -levels[0]
+    evidence = input_of(element.path, format_value(levels[0], VOLT), "line", element.place)
+    return Resistive(element.path, other, constant(0.0, OHM, evidence), emf, element.path)
+
+
+def _semiconductor(pin: Pin) -> tuple[Lead, ...]:
+    """Diodes; a transistor's base as its junction, a gate as light."""
+    element, nets = pin.element, pin.element.nets
+    if element.kind == "D" and len(nets) >= 2:
+        drop, slope = forward(element)
+        return (Diode(element.path, nets[0], nets[1], drop, slope),)
+    if element.kind == "M" and pin.position == 1:
+        return (Light(f"{element.path} gate", None),)
+    if element.kind == "Q" and pin.position == 1 and len(nets) >= 3 and element.model:
+        drop, slope = forward(element)
+        if element.model.kind == "pnp":
+            return (Diode(f"{element.path} base", nets[2], nets[1], drop, slope),)
+        return (Diode(f"{element.path} base", nets[1], nets[2], drop, slope),)
+    return ()
+
+
+def _other(pin: Pin) -> tuple[Lead, ...]:
+    """Connectors and nc pins are nothing; anything else is an obstacle."""
+    element = pin.element
+    name = element.path.rpartition(".")[2]
+    if HARMLESS.match(name) and element.model is None:
+        return ()
+    header = element.header or ()
+    if pin.position < len(header) and header[pin.position].upper() in ("NC", "N/C", "DNC"):
+        return ()
+    what = f" ({element.part})" if element.part else ""
+    return (Obstacle(element.path, f"{element.path}{what} is not a part whose currents are known"),)
