@@ -35,7 +35,7 @@ _EXAMPLE: Mapping[Unit, tuple[str, str, str]] = {
     OHM: ("a resistance", "25ohm", "20kohm .. 400kohm"),
     FARAD: ("a capacitance", "20pF", "10pF .. 20pF"),
     CELSIUS: ("a temperature", "25degC", "-40degC .. 125degC"),
-    RATIO: ("a ratio", "1.5%", "0% .. 2%"),
+    RATIO: ("a ratio", "1.5%", "10% .. 90%"),
     POINT: ("points of duty", "3.5points", "1points .. 2points"),
 }
 _RELATIVE = re.compile(

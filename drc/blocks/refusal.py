@@ -90,13 +90,13 @@ def nearest(name: str, known: Iterable[str]) -> str:
     from difflib import get_close_matches
 
     folded = {k.casefold(): k for k in known}
-    close = get_close_matches(name.casefold(), folded, n=1, cutoff=0.6)
+    close = get_close_matches(name.casefold(), folded, n=1, cutoff=0.7)
     return f"; did you mean {folded[close[0]]}?" if close else ""
 
 
 def key_place(source: Source, keys: Sequence[str]) -> Place:
     """Where a TOML text sets a key, or the nearest table above it that it sets; line 0 if none."""
-    wanted = [k.casefold() for k in keys]
+    wanted = list(keys)
     table: list[str] = []
     best = (0, Place(source.path))
     for number, line in enumerate(source.text.split("\n"), 1):
@@ -109,7 +109,7 @@ def key_place(source: Source, keys: Sequence[str]) -> Place:
         if header:
             table = names
         depth = min(len(path), len(wanted))
-        if [p.casefold() for p in path[:depth]] == wanted[:depth] and depth > best[0]:
+        if path[:depth] == wanted[:depth] and depth > best[0]:
             start = match.start("keys")
             place = Place(source.path, number, start + 1, len(match["keys"]))
             best = (depth, _inside(place, line, wanted[depth:], match.end()))
