@@ -85,7 +85,7 @@ def _counted(
     book: Book, block: Block, timing: Timing, row: Code, current: Dependence
 ) -> Dependence | Unknown:
     """The time at one rate current."""
-    ratio = _rate_ratio(book, block)
+    ratio = _rate_ratio(block)
     flow = None
     if any(each_row.current is not None for each_row in timing.errors):
         flow = spread(current, "extreme", book.options, "rate.current")
@@ -125,14 +125,14 @@ def _lacking(block: Block, timing: Timing) -> tuple[Unknown, ...]:
     )
 
 
-def _rate_ratio(book: Book, block: Block) -> Dependence | Unknown:
+def _rate_ratio(block: Block) -> Dependence | Unknown:
     """V_rate / V_nominal for a part that follows the ratio, 1 for one that follows the current."""
     law = block.part.rate.law if block.part.rate is not None else None
     if law is None:
         return Unknown(f"part {block.part.name} gives no rate law", (f"{block.part.name} rate.law",))
     if law == "current":
         return constant(1.0, RATIO, _of_part(block, "law", "current"))
-    volts = rate_voltage(book, block)
+    volts = rate_voltage(block)
     if isinstance(volts, Unknown):
         return volts
     nominal = volts.nominal

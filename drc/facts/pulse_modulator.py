@@ -69,7 +69,7 @@ def modulate_level(book: Book, block: Block) -> Quantity:
     volts = modulate_voltage(book, block)
     if law.reference == "absolute":
         return volts
-    against = supply_voltage(book, block) if law.reference == "supply" else rate_voltage(book, block)
+    against = supply_voltage(book, block) if law.reference == "supply" else rate_voltage(block)
     return lift(np.divide, volts, against, unit=RATIO, text=_LEVELS[law.reference])
 
 
