@@ -64,11 +64,12 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def run(argv: Sequence[str]) -> int:
     """The exit code of the command that the arguments name. InputError for wrong arguments."""
-    word = argv[0] if argv else "--help"
-    if word.startswith("-"):
-        _top_parser().parse_args(argv or ["--help"])
+    if argv and argv[0].startswith("-"):
+        _top_parser().parse_args(argv)
+    word = argv[0] if argv else ""
     if word not in COMMANDS:
-        raise wrong(f'found "{word}", expected a command: {", ".join(COMMANDS)}{_meant(word, COMMANDS)}')
+        found = f'"{word}"{_meant(word, COMMANDS)}' if word else "none"
+        raise wrong(f"expected a command ({', '.join(COMMANDS)}), found {found}; see `tickproof --help`")
     parser = _command_parser(word)
     arguments, unknown = parser.parse_known_intermixed_args(list(argv[1:]))
     if unknown:

@@ -16,7 +16,7 @@ from drc.gate.search import SETTINGS_NAME, find_boards, find_upward, project_roo
 from drc.gate.settings import Settings, read_settings
 from drc.judge.book import load_rules
 from drc.judge.rule import RuleBook
-from drc.trouble import InputError, Level, Trouble
+from drc.trouble import InputError, Level, Place, Trouble
 
 
 class Request(NamedTuple):
@@ -63,53 +63,119 @@ class Project(NamedTuple):
         return shown_path(path, self.root)
 
 
+class Base(NamedTuple):
+    """What a run stands on: the settings file if there is one, what it says, and the project root."""
+
+    file: Path | None
+    settings: Settings
+    root: Path
+
+    @property
+    def home(self) -> Path:
+        """The folder that paths in the settings are relative to."""
+        return Path.cwd() if self.file is None else self.file.parent
+
+
 def open_project(request: Request) -> Project:
     """Everything that the request names, read and checked. InputError gathers all that is wrong."""
     named = [_absolute(path) for path in request.paths]
-    file = _settings_file(request.settings, named)
-    settings = Settings() if file is None else read_settings(file)
-    home = Path.cwd() if file is None else file.parent
-    root = project_root(named or [home], file)
-    wrong: list[Trouble] = []
+    base = _base(request, named)
+    wrong = Gathered()
     boards: tuple[Path, ...] = ()
-    try:
-        boards = find_boards(named or _globbed(home, settings.boards))
+    with wrong:
+        boards = find_boards(named or _globbed(base.home, base.settings.boards))
         _check_boards(boards, request)
-    except InputError as error:
-        wrong += error.troubles
     intent = None if request.intent is None else _absolute(request.intent)
-    part_files = (*_globbed(home, settings.parts), *map(_absolute, request.parts))
-    rule_files = (*_globbed(home, settings.rules), *map(_absolute, request.rules))
-    known_file = _known_file(request, settings, home)
-    for path in (*part_files, *rule_files, *([intent] if intent else [])):
-        if not path.is_file():
-            wrong.append(refused(str(path), "no such file").troubles[0])
-    if wrong:
-        raise InputError(*wrong)
-    parts = load_parts(part_files)
-    rules = load_rules(rule_files) if request.judged else RuleBook(())
-    known = _known(known_file, request, root)
-    own = [path for path in (file, intent, known_file) if path is not None and path.exists()]
-    kinds = ["settings" if path == file else "intent" if path == intent else "known" for path in own]
-    inputs = [SourceFile(str(path), kind, _hash(path)) for path, kind in zip(own, kinds, strict=True)]
+    with wrong:
+        _check_files([intent] if intent else [], "an intent file")
+    known_file = _known_file(request, base)
+    known = None
+    with wrong:
+        known = _known(known_file, request, base.root)
+    parts, rules = _reference(request, base, wrong)
+    wrong.tell()
+    own = (("settings", base.file), ("intent", intent), ("known", known_file))
+    inputs = [SourceFile(str(p), kind, _hash(p)) for kind, p in own if p is not None and p.exists()]
     inputs += [SourceFile(path, "parts", digest) for path, digest in parts.files]
     inputs += [SourceFile(path, "rules", digest) for path, digest in rules.files]
     return Project(
-        root=root,
+        root=base.root,
         boards=boards,
         intent=intent,
         parts=parts,
         rules=rules,
-        facts=_fact_options(request, settings),
+        facts=_fact_options(request, base.settings),
         known=known,
         known_file=known_file,
         taking=request.taking,
-        gate=request.gate or settings.gate,
-        fixed=settings.fixed,
+        gate=request.gate or base.settings.gate,
+        fixed=base.settings.fixed,
         date=request.date,
         depth=request.depth,
-        inputs=tuple(source._replace(path=shown_path(Path(source.path), root)) for source in inputs),
+        inputs=tuple(source._replace(path=shown_path(Path(source.path), base.root)) for source in inputs),
     )
+
+
+def open_reference(request: Request) -> tuple[Parts, RuleBook]:
+    """The parts and rules in force where no board is named."""
+    wrong = Gathered()
+    parts, rules = _reference(request, _base(request, []), wrong)
+    wrong.tell()
+    return parts, rules
+
+
+class Gathered:
+    """A context that keeps what is wrong with one named input, so that the next is looked at as well."""
+
+    def __init__(self) -> None:
+        self.troubles: list[Trouble] = []
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> bool:
+        if not isinstance(error, InputError):
+            return False
+        self.troubles += error.troubles
+        return True
+
+    def tell(self) -> None:
+        """InputError with everything gathered, if anything was."""
+        if self.troubles:
+            raise InputError(*self.troubles)
+
+
+def _base(request: Request, named: Sequence[Path]) -> Base:
+    """The settings that hold for the named paths, and the project root."""
+    file = _settings_file(request.settings, named)
+    settings = Settings() if file is None else read_settings(file)
+    return Base(file, settings, project_root(named or [Path.cwd()], file))
+
+
+def _reference(request: Request, base: Base, wrong: Gathered) -> tuple[Parts, RuleBook]:
+    """The parts and the rules of settings and request."""
+    parts, rules = Parts({}), RuleBook(())
+    with wrong:
+        files = [*_globbed(base.home, base.settings.parts), *map(_absolute, request.parts)]
+        _check_files(files, "a part file")
+        parts = load_parts(files)
+    if request.judged:
+        with wrong:
+            files = [*_globbed(base.home, base.settings.rules), *map(_absolute, request.rules)]
+            _check_files(files, "a rule file")
+            rules = load_rules(files)
+    return parts, rules
+
+
+def _check_files(paths: Sequence[Path], expected: str) -> None:
+    """InputError for each named path that is no file."""
+    troubles = [
+        Trouble("path", "error", Place(str(path)), f"no such file: expected {expected}")
+        for path in paths
+        if not path.is_file()
+    ]
+    if troubles:
+        raise InputError(*troubles)
 
 
 def shown_path(path: Path, root: Path) -> str:
@@ -158,10 +224,10 @@ def _check_boards(boards: Sequence[Path], request: Request) -> None:
         raise refused(str(request.intent), f"--intent speaks of one board, and {len(boards)} are named")
 
 
-def _known_file(request: Request, settings: Settings, home: Path) -> Path | None:
+def _known_file(request: Request, base: Base) -> Path | None:
     if request.known is not None:
         return _absolute(request.known)
-    return None if settings.known is None else home / settings.known
+    return None if base.settings.known is None else base.home / base.settings.known
 
 
 def _known(path: Path | None, request: Request, root: Path) -> Known | None:
