@@ -5,7 +5,7 @@ from drc.facts.model import Fact, Subject, Unknown
 from drc.judge.model import Assessment, Finding, TallyEntry, Verdict
 from drc.judge.program import Program, Values, compile_rule, message_text
 from drc.judge.rule import Rule, RuleBook
-from drc.judge.subjects import Facts, about, line_subjects, statement_kind, troubles
+from drc.judge.subjects import Facts, about, line_subjects, statement_kind
 from drc.judge.verdict import NOT_APPLICABLE, Outcome, judge
 from drc.trouble import LEVELS
 
@@ -36,20 +36,22 @@ def assess(book: Book, rules: RuleBook) -> Assessment:
                 finding = _finding(rule, subject, outcome, facts.values(subject))
                 findings.append(finding)
             tally.append(_entry(program, subject, outcome, finding, facts))
-    found = troubles(book)
-    for subject in line_subjects(found):
+    lines = line_subjects(book)
+    for subject in lines:
         finding = _line_finding(subject, rules, facts)
         if finding:
             findings.append(finding)
             tally.append(TallyEntry(finding.rule, finding.subject, "fail"))
-    return Assessment(tuple(sorted(findings, key=gravity)), tuple(tally), found)
+    troubles = tuple(subject.trouble for subject in lines if subject.trouble)
+    return Assessment(tuple(sorted(findings, key=gravity)), tuple(tally), troubles)
 
 
 def gravity(finding: Finding) -> tuple[int, int, str, int, int, str, str]:
     """The order of findings: level, verdict, place, rule, subject."""
     place = finding.place
     return (
-        -LEVELS.index(finding.level), _ORDER.index(finding.verdict), place.path, place.line, place.column, finding.rule, finding.subject,
+        -LEVELS.index(finding.level), _ORDER.index(finding.verdict), place.path, place.line, place.column,
+        finding.rule, finding.subject,
     )  # fmt: skip
 
 

@@ -5,10 +5,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-try:
-    from drc.facts.catalogue import ENTRIES
-except ImportError:
-    from drc.judge.standin import ENTRIES
+from drc.facts.catalogue import ENTRIES
 from drc.facts.model import Entry
 from drc.intent.wording import did_you_mean
 from drc.judge.parse import parse_rules

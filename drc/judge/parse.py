@@ -34,14 +34,14 @@ _CLAUSES = {
 @cache
 def _parser() -> "Lark":
     """The grammar's parser, built once."""
-    from lark import Lark  # noqa: PLC0415  (imported only to read a grammar)
+    from lark import Lark
 
     return Lark(grammar_text("rule"), parser="lalr", propagate_positions=True, maybe_placeholders=False)
 
 
 def parse_rules(text: str, path: str) -> list[RuleTree]:
     """Every rule and adjustment of a file, in order, as plain JSON. Raises InputError."""
-    from lark.exceptions import UnexpectedInput  # noqa: PLC0415  (imported only to read a grammar)
+    from lark.exceptions import UnexpectedInput
 
     try:
         tree = _parser().parse(text)
@@ -53,7 +53,7 @@ def parse_rules(text: str, path: str) -> list[RuleTree]:
 
 def _unreadable(error: "UnexpectedInput", text: str, path: str) -> Trouble:
     """What the parser refused, with the words that would have gone on at that point."""
-    from lark.exceptions import UnexpectedCharacters, UnexpectedToken  # noqa: PLC0415  (imported only to read a grammar)
+    from lark.exceptions import UnexpectedCharacters, UnexpectedToken
 
     lines = text.split("\n")
     if isinstance(error, UnexpectedToken) and error.token.type == "$END":

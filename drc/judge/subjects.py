@@ -1,13 +1,12 @@
 """What rules speak of, the facts they see from there, and the troubles of reading as subjects."""
 
-from collections.abc import Iterator
-
 from drc.facts.book import Book
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown
 from drc.intent.model import Statement
 from drc.judge.check import ENDS
+from drc.judge.conflicts import against_drawing, contradictory
 from drc.judge.program import Values
-from drc.trouble import Place, Trouble
+from drc.trouble import Place
 
 
 class Facts:
@@ -32,7 +31,7 @@ class Facts:
 
     def fact(self, subject: Subject, name: str) -> Fact:
         """A fact seen from a subject: its own, its block's, one end's of a pair, or the board's."""
-        from drc.facts.catalogue import entry  # noqa: PLC0415  (its entries take a Book)
+        from drc.facts.catalogue import entry
 
         for end, block in zip(ENDS, (subject.block, subject.partner), strict=True):
             if name.startswith(end):
@@ -69,15 +68,9 @@ def about(subject: Subject) -> dict[str, str]:
     return words
 
 
-def troubles(book: Book) -> tuple[Trouble, ...]:
-    """Every trouble of reading the board and its intent, each once, in order."""
-    found: dict[Trouble, None] = {}
-    for source in (book.board.circuit.troubles, book.board.troubles, book.intent.troubles):
-        found.update(dict.fromkeys(source))
-    return tuple(found)
-
-
-def line_subjects(found: tuple[Trouble, ...]) -> Iterator[Subject]:
-    """Troubles as the subjects of `line` rules."""
-    for trouble in found:
-        yield Subject("line", str(trouble.place), trouble.place, trouble=trouble)
+def line_subjects(book: Book) -> tuple[Subject, ...]:
+    """Every trouble of the board and its intent, each once: of reading, then statements in conflict."""
+    conflicts = (*contradictory(book.intent), *against_drawing(book.intent, book.board.circuit))
+    read = [subject.trouble for subject in book.subjects("line") if subject.trouble]
+    found = dict.fromkeys([*read, *conflicts])
+    return tuple(Subject("line", str(trouble.place), trouble.place, trouble=trouble) for trouble in found)
