@@ -1,0 +1,38 @@
+"""A board's text reviewed from end to end, for tests of rules."""
+
+from functools import cache
+
+from drc.blocks.find import find_blocks
+from drc.blocks.model import Parts
+from drc.blocks.parts import load_parts
+from drc.facts.book import Book
+from drc.intent.read import read_annotations
+from drc.judge.assess import assess
+from drc.judge.book import load_rules
+from drc.judge.model import Assessment
+from drc.judge.rule import RuleBook
+from drc.netlist.read import read_text
+
+
+@cache
+def built_in_parts() -> Parts:
+    """The part files that come with the package."""
+    return load_parts([])
+
+
+@cache
+def built_in_rules() -> RuleBook:
+    """The rules that come with the package."""
+    return load_rules()
+
+
+def book_of(text: str) -> Book:
+    """The Book of a board with its `*@` statements."""
+    circuit = read_text(text)
+    return Book(find_blocks(circuit, built_in_parts()), read_annotations(circuit.annotations))
+
+
+@cache
+def assessed(text: str) -> Assessment:
+    """A board judged by the built-in rules."""
+    return assess(book_of(text), built_in_rules())
