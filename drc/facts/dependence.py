@@ -91,13 +91,10 @@ def combine(
             if cause.name not in names:
                 names[cause.name] = len(causes)
                 causes.append(cause)
-    columns = [[names[cause.name] for cause in part.causes] for part in parts]
-    laws = [part.law for part in parts]
+    inner = [(part.law, _columns([names[cause.name] for cause in part.causes])) for part in parts]
 
     def law(x: "Array") -> "Array":
-        return np.asarray(
-            function(*(each(x[:, where]) for each, where in zip(laws, columns, strict=True))), dtype=float
-        )
+        return np.asarray(function(*[each(x[:, where]) for each, where in inner]), dtype=float)
 
     return Dependence(
         unit,
@@ -208,6 +205,13 @@ def input_of(name: str, value: str, origin: str, place: Place | None = None) -> 
 
 
 T = TypeVar("T")
+
+
+def _columns(where: list[int]) -> slice | list[int]:
+    """Neighbouring columns as a slice, which costs no copy."""
+    if where and where == list(range(where[0], where[0] + len(where))):
+        return slice(where[0], where[0] + len(where))
+    return where
 
 
 def _merged(items: tuple[T, ...]) -> tuple[T, ...]:

@@ -26,7 +26,11 @@ def rate_network(
     net = block.net("rate")
     if net is None:
         return Unknown(f"{block.path} has no rate pin", (f"{block.path} rate pin",))
-    return thevenin(book, net, given, without=frozenset({f"{block.path} rate"}))
+    if given:
+        return thevenin(book, net, given, without=frozenset({f"{block.path} rate"}))
+    return book.once(
+        ("rate network", block.path), lambda: thevenin(book, net, without=frozenset({f"{block.path} rate"}))
+    )
 
 
 def rate_current(book: Book, block: Block) -> Quantity:

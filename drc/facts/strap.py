@@ -30,7 +30,9 @@ def strap_network(book: Book, block: Block) -> Equivalent | Unknown:
     net = block.net("strap")
     if net is None:
         return Unknown(f"{block.path} has no strap pin", (f"{block.path} strap pin",))
-    return thevenin(book, net, without=frozenset({f"{block.path} strap"}))
+    return book.once(
+        ("strap network", block.path), lambda: thevenin(book, net, without=frozenset({f"{block.path} strap"}))
+    )
 
 
 def strap_ratio(book: Book, block: Block) -> Dependence | Unknown:

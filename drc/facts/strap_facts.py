@@ -1,7 +1,7 @@
 """Facts about the strap pin."""
 
+import math
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -10,7 +10,7 @@ from drc.circuit.spread import Sampling, samples, share_interval
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, canonical, combine, fact, input_of, missing, varying
-from drc.facts.model import Entry, Fact, Unknown
+from drc.facts.model import Entry, Fact, Input, Unknown
 from drc.facts.rails import own_rails
 from drc.facts.ratings import rating
 from drc.facts.settling import settling
@@ -18,8 +18,8 @@ from drc.facts.strap import code_row, strap_code, strap_network, strap_pin, stra
 from drc.quantity.span import Span, exact
 from drc.quantity.unit import OHM, RATIO, SECOND, STEP
 
-if TYPE_CHECKING:
-    from drc.circuit.network import Array
+Distance = Callable[[StrapPin, int, float], float]
+"""Pin, code and ratio to a distance in fractions of full scale."""
 
 
 def strap_entries() -> tuple[Entry, ...]:
@@ -46,7 +46,8 @@ def strap_entries() -> tuple[Entry, ...]:
 
 def _ratio(book: Book, block: Block, name: str) -> Fact:
     """As a span."""
-    return fact(name, strap_ratio(book, block), book.options)
+    found = book.once(("strap span", block.path), lambda: fact(name, strap_ratio(book, block), book.options))
+    return Fact(name, found) if isinstance(found, Unknown) else found
 
 
 def _code(book: Book, block: Block, name: str) -> Fact:
@@ -64,15 +65,29 @@ def interval(pin: StrapPin, code: int) -> tuple[float, float]:
     return edges[code], edges[code + 1]
 
 
-def _in_steps(
-    book: Book, block: Block, law: "Callable[[StrapPin, int, Array], Array]", text: str
-) -> Dependence | Unknown:
-    """A distance of the ratio from something about its nominal code, in widths of that code."""
-    pin, ratio, code = strap_pin(block), strap_ratio(book, block), strap_code(book, block)
-    if isinstance(pin, Unknown) or isinstance(ratio, Unknown) or isinstance(code, Unknown):
-        return missing(pin, ratio, code) or Unknown("unknown strap")
+def _in_steps(book: Book, block: Block, name: str, law: Distance, text: str) -> Fact:
+    """A distance of the ratio from something about its nominal code, in widths of that code.
+
+    The distance bends at the middle of the code and is straight on either side, so its extremes lie there
+    or at the ends of the ratio.
+    """
+    pin, code, ratio = strap_pin(block), strap_code(book, block), _ratio(book, block, "strap.ratio")
+    unknown = missing(pin, code, ratio.value)
+    if unknown is not None or isinstance(pin, Unknown) or isinstance(code, Unknown) or ratio.span is None:
+        return Fact(name, unknown or Unknown("unknown strap"))
     low, high = interval(pin, code)
-    return combine(lambda r: law(pin, code, r) / (high - low), ratio, unit=STEP, text=text)
+    least, nominal, most = ratio.span.low, ratio.span.middle, ratio.span.high
+    places = (least, nominal, most, min(max((low + high) / 2, least), most))
+    steps = [law(pin, code, place) / (high - low) for place in places]
+    value = Span(min(steps), steps[1], max(steps), STEP)
+    return Fact(name, value, text, (*ratio.inputs, _thresholds(block, pin)), ratio.assumptions)
+
+
+def _thresholds(block: Block, pin: StrapPin) -> Input:
+    """The converter's levels and their error as evidence."""
+    error = "unknown" if pin.threshold_error is None else f"+/- {100 * pin.threshold_error:.4g} %"
+    text = f"{pin.levels} levels, {error} of full scale"
+    return input_of(f"{block.part.name} strap thresholds", text, "part file", block.part.place)
 
 
 def _margin(book: Book, block: Block, name: str) -> Fact:
@@ -82,20 +97,20 @@ def _margin(book: Book, block: Block, name: str) -> Fact:
         what = f"{block.part.name} strap threshold_error"
         return Fact(name, Unknown(f"the part file of {block.part.name} gives no threshold error", (what,)))
 
-    def law(pin: StrapPin, code: int, ratio: "Array") -> "Array":
-        below, above = _distances(pin, code, ratio)
-        return np.minimum(below, above) - (pin.threshold_error or 0.0)
+    def law(pin: StrapPin, code: int, ratio: float) -> float:
+        return min(_distances(pin, code, ratio)) - (pin.threshold_error or 0.0)
 
     text = "min(r - lower threshold, upper threshold - r) - threshold error, in widths of the code"
-    return fact(name, _in_steps(book, block, law, text), book.options)
+    return _in_steps(book, block, name, law, text)
 
 
-def _distances(pin: StrapPin, code: int, ratio: "Array") -> "tuple[Array, Array]":
+def _distances(pin: StrapPin, code: int, ratio: float) -> tuple[float, float]:
     """Distances above the lower and below the upper threshold; infinite where a rail is the bound."""
     low, high = interval(pin, code)
-    below = ratio - low if code > 0 else np.full(len(ratio), np.inf)
-    above = high - ratio if code < len(pin.thresholds) else np.full(len(ratio), np.inf)
-    return below, above
+    return (
+        ratio - low if code > 0 else math.inf,
+        high - ratio if code < len(pin.thresholds) else math.inf,
+    )
 
 
 def _neighbour(book: Book, block: Block, name: str) -> Fact:
@@ -103,18 +118,17 @@ def _neighbour(book: Book, block: Block, name: str) -> Fact:
     pin, ratio, code = strap_pin(block), strap_ratio(book, block), strap_code(book, block)
     if isinstance(pin, Unknown) or isinstance(ratio, Unknown) or isinstance(code, Unknown):
         return Fact(name, missing(pin, ratio, code) or Unknown("unknown strap"))
-    below, above = _distances(pin, code, np.array([ratio.nominal]))
-    return Fact(name, exact(float(code - 1 if below[0] < above[0] else code + 1)), "the nearer code")
+    below, above = _distances(pin, code, ratio.nominal)
+    return Fact(name, exact(float(code - 1 if below < above else code + 1)), "the nearer code")
 
 
 def _off_centre(book: Book, block: Block, name: str) -> Fact:
     """(r - middle) in widths of the code."""
 
-    def law(pin: StrapPin, code: int, ratio: "Array") -> "Array":
-        low, high = interval(pin, code)
-        return ratio - (low + high) / 2
+    def law(pin: StrapPin, code: int, ratio: float) -> float:
+        return ratio - sum(interval(pin, code)) / 2
 
-    return fact(name, _in_steps(book, block, law, "(r - middle of the code) / width"), book.options)
+    return _in_steps(book, block, name, law, "(r - middle of the code) / width of the code")
 
 
 def _prescale(book: Book, block: Block, name: str) -> Fact:

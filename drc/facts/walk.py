@@ -8,6 +8,7 @@ import numpy as np
 from drc.circuit import dc
 from drc.circuit.model import Net
 from drc.circuit.network import Branch, Junction, Network
+from drc.circuit.star import star
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, combine, constant, each_state, missing, varying
 from drc.facts.leads import Diode, Lead, Light, Obstacle, OwnPin, Resistive, leads
@@ -238,6 +239,17 @@ def _open(ohm: Quantity) -> bool:
     return not isinstance(ohm, Unknown) and all(each.nominal == np.inf for _, each in ohm.states)
 
 
+def _arms(region: Region, node: str) -> list[int] | None:
+    """For each branch the held node at its other end, by number; None if the region is more than a star."""
+    order = {name: number for number, name in enumerate(region.stiff)}
+    far = [branch.b if branch.a == node else branch.a for branch, _ in region.branches]
+    batteries = any(branch.emf_v for branch, _ in region.branches)
+    touching = all(node in (branch.a, branch.b) for branch, _ in region.branches)
+    if region.junctions or batteries or not touching or node in order or any(at not in order for at in far):
+        return None
+    return [order[at] for at in far]
+
+
 class _Solver:
     """The arithmetic of a region at a node, over columns (draws,): ohms, stiff volts, drops, injections."""
 
@@ -250,6 +262,7 @@ class _Solver:
         junctions = tuple(junction for junction, _ in region.junctions)
         names = dict.fromkeys((node, *(at for at, _ in region.injections)), 0.0)
         self.network = Network(branches, dict.fromkeys(region.stiff, 0.0), names, junctions)
+        self.arms = _arms(region, node)
         self.last: tuple[Array, tuple[Array, Array]] | None = None
 
     def ohm(self, *columns: "Array") -> "Array":
@@ -281,6 +294,9 @@ class _Solver:
         if self.last is not None and np.array_equal(self.last[0], table):
             return self.last[1]
         ohms, held = table[:, : self.ohms], table[:, self.ohms : self.ohms + self.held]
+        if self.arms is not None and (ohms > 0).all():
+            self.last = (table, star(ohms, held[:, self.arms]))
+            return self.last[1]
         drops = table[:, self.ohms + self.held :]
         result = (np.empty(len(table)), np.empty(len(table)))
         for row in np.unique(drops, axis=0):
