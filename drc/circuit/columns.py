@@ -7,7 +7,7 @@ numbers into one pool; an element's own name, value and parameters stay in the t
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import count
-from typing import TYPE_CHECKING, NamedTuple, Protocol
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 import numpy as np
 
@@ -17,7 +17,7 @@ from drc.trouble import Place
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    Ints = NDArray[np.int64]
+    Ints = NDArray[np.integer[Any]]
 
 TOP = 0
 """The index of the definition that is the board itself."""

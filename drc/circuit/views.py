@@ -11,9 +11,7 @@ from drc.circuit.model import Annotation, Circuit, Model, Pin, Reading, SourceFi
 from drc.trouble import Place, Trouble
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Ints = NDArray[np.int64]
+    from drc.circuit.columns import Ints
 
 TOP_SCOPE = Scope(TOP, (), "")
 

@@ -34,7 +34,9 @@ def card_of(statement: Statement) -> Card:
     """
     kind = statement.head.text[0].upper()
     if not ("A" <= kind <= "Z"):
-        message = f"'{statement.head.text}' begins with no element letter; begin the name with one (R, C, X ...)"
+        message = (
+            f"'{statement.head.text}' begins with no element letter; begin the name with one (R, C, X ...)"
+        )
         raise LineError(message, statement.head)
     arrange = _ARRANGE.get(kind, _fixed)
     nodes, part, tail = arrange(kind, statement)
@@ -102,7 +104,18 @@ def _controlled(kind: str, statement: Statement) -> _Arranged:
         count = scaled_number(bare[3].text)
         controls = bare[4 : 4 + 2 * int(count)] if count is not None and 0 < count < 100 else []
         return bare[:2] + controls, None, bare[2:4] + bare[4 + len(controls) :]
-    behaves = keyword in ("value", "table", "laplace", "freq", "cur", "vol", "pwl", "vcvs", "vccs", "chebyshev")
+    behaves = keyword in (
+        "value",
+        "table",
+        "laplace",
+        "freq",
+        "cur",
+        "vol",
+        "pwl",
+        "vcvs",
+        "vccs",
+        "chebyshev",
+    )
     if behaves or len(bare) < 4 or any(word.kind == "e" for word in bare[2:4]):
         rest = words[words.index(bare[1]) + 1 :] if len(bare) > 1 else []
         return bare[:2], None, rest
@@ -147,7 +160,9 @@ def _coupling(kind: str, statement: Statement) -> _Arranged:
 def _connector(kind: str, statement: Statement) -> _Arranged:
     """J and Z: three nodes and a model as a transistor; with another count a part with that many nets."""
     words = _bare(statement.words)
-    if len(words) >= 4 and (len(words) == 4 or scaled_number(words[4].text) is not None or _is_flag(words[4])):
+    if len(words) >= 4 and (
+        len(words) == 4 or scaled_number(words[4].text) is not None or _is_flag(words[4])
+    ):
         return words[:3], words[3], words[4:]
     return _instance(kind, statement)
 

@@ -10,9 +10,7 @@ from drc.netlist.scopes import Names
 from drc.trouble import Place
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Ints = NDArray[np.int64]
+    from drc.circuit.columns import Ints
 
 GROUND = ("0", "gnd")
 """The names of node 0, lower case."""
@@ -66,6 +64,16 @@ class Rows:
         )  # fmt: skip
 
 
+def part_of(piece: Piece, starts: "Ints", low: int, high: int) -> Piece:
+    """Elements `low` to `high` of a piece; `starts` (n+1,) are the offsets of its net column."""
+    if low == 0 and high == piece.offsets.size:
+        return piece
+    return Piece(
+        piece.source, piece.offsets[low:high], piece.kinds[low:high], piece.counts[low:high],
+        piece.nets[int(starts[low]) : int(starts[high])], piece.parts[low:high], piece.keys[low:high],
+    )  # fmt: skip
+
+
 def merge(a: Piece, b: Piece) -> Piece:
     """Two pieces of one file as one, in order of their offsets."""
     if not a.offsets.size or not b.offsets.size:
@@ -78,7 +86,9 @@ def merge(a: Piece, b: Piece) -> Piece:
     moved = counts[order]
     ends = np.cumsum(moved)
     picks = np.repeat(starts[order] - (ends - moved), moved) + np.arange(nets.size)
-    both = (np.concatenate((x, y))[order] for x, y in ((a.kinds, b.kinds), (a.parts, b.parts), (a.keys, b.keys)))
+    both = (
+        np.concatenate((x, y))[order] for x, y in ((a.kinds, b.kinds), (a.parts, b.parts), (a.keys, b.keys))
+    )
     kinds, parts, keys = both
     return Piece(a.source, offsets[order], kinds, moved, nets[picks], parts, keys)
 
@@ -119,8 +129,18 @@ def tables_of(drafts: list[Draft], names: list[Names], pool: NamePool, shared: s
         children = _children(index, kinds, parts, names, finished.written)
         definitions.append(
             Definition(
-                draft.name, draft.place, draft.outer, ports[index], kinds, sources, offsets, starts, nets,
-                parts, children, keys,
+                draft.name,
+                draft.place,
+                draft.outer,
+                ports[index],
+                kinds,
+                sources,
+                offsets,
+                starts,
+                nets,
+                parts,
+                children,
+                keys,
             )  # fmt: skip
         )
     order, cut = _order(definitions)

@@ -151,7 +151,9 @@ class Evaluator:
             return None
         if entry in self._open or len(self._open) >= REFERENCE_LIMIT:
             names = " -> ".join(name for _, _, name in self._open[-4:])
-            message = f"parameter '{low}' hangs on itself or on too many others ({names} -> {low}); break the chain"
+            message = (
+                f"parameter '{low}' hangs on itself or on too many others ({names} -> {low}); break the chain"
+            )
             raise ExpressionError("parameter-loop", message)
         self._open.append(entry)
         try:

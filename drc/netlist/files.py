@@ -35,7 +35,9 @@ class Files:
         reader = FileReader(structure, number, 0)
         title = takes_title(lines)
         if title:
-            structure.title = lines.text[int(lines.starts[0]) : int(lines.ends[0])].strip().lstrip("*").strip()
+            structure.title = (
+                lines.text[int(lines.starts[0]) : int(lines.ends[0])].strip().lstrip("*").strip()
+            )
         reader.run(lines.logical(title))
 
     def _add(self, structure: Structure, path: Path, data: bytes, kind: str) -> int:
@@ -51,7 +53,11 @@ class Files:
         word = words[1]
         name = word.text.strip("\"'")
         if word.kind == "w":
-            name = reader.lines.text[word.start : words[2].start if section else words[-1].end].strip().strip("\"'")
+            name = (
+                reader.lines.text[word.start : words[2].start if section else words[-1].end]
+                .strip()
+                .strip("\"'")
+            )
         self.fetch(reader, word, name, section)
 
     def fetch(self, reader: FileReader, word: Word, name: str, section: str | None) -> None:
@@ -62,7 +68,9 @@ class Files:
             structure.trouble(kind, "error", reader.lines, (word.start, word.end), message)
 
         if "$" in name or "%" in name or name.startswith("~"):
-            refuse("include-variable", f"'{name}' names a variable, and none is expanded; write the path itself")
+            refuse(
+                "include-variable", f"'{name}' names a variable, and none is expanded; write the path itself"
+            )
             return
         limits = self.options.limits
         if len(self._stack) >= limits.include_depth:
@@ -74,9 +82,14 @@ class Files:
         path, seen = self._find(self._paths[reader.number].parent, name)
         if path is None:
             if seen:
-                refuse("include-outside", f"'{name}' lies outside the project root; allow its folder in settings")
+                refuse(
+                    "include-outside", f"'{name}' lies outside the project root; allow its folder in settings"
+                )
             else:
-                refuse("include-not-found", f"'{name}' was not found beside this file nor at the root; mend the path")
+                refuse(
+                    "include-not-found",
+                    f"'{name}' was not found beside this file nor at the root; mend the path",
+                )
             return
         key = (path, section.lower() if section else None)
         if key in self._stack:
@@ -117,9 +130,7 @@ class Files:
         inner = FileReader(structure, number, reader.scope)
         logical = structure.sources[number].logical(title=False)
         section = key[1]
-        if section is None:
-            inner.run(logical)
-        elif not inner.run_section(logical, section):
+        if not inner.run(logical, section):
             message = f"'{self.name(path)}' has no section '{section}'; name one that it has"
             structure.trouble("section-not-found", "error", reader.lines, (word.start, word.end), message)
         self._stack.pop()

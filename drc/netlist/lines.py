@@ -15,25 +15,28 @@ from drc.trouble import Place
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    Ints = NDArray[np.int64]
+    from drc.circuit.columns import Ints
+
     Letters = NDArray[np.uint8]
 
 BLANK, REMARK, MORE, HEAD = 0, 1, 2, 3
 """What a physical line is: blank, a comment, a continuation, the start of a logical line."""
 
 _INDENT_LIMIT = 40
-_TO_END = re.compile(rf"[^\r\n]*(?:{BREAK}(?:[ \t\f]*(?:(?:\*|;|//|\$[ \t])[^\r\n]*)?{BREAK})*[ \t\f]*\+[^\r\n]*)*")
+_TO_END = re.compile(
+    rf"[^\r\n]*(?:{BREAK}(?:[ \t\f]*(?:(?:\*|;|//|\$[ \t])[^\r\n]*)?{BREAK})*[ \t\f]*\+[^\r\n]*)*"
+)
 _BACKSLASH = re.compile(r"\\[ \t]*(?:\r\n|\n|\r)")
 
 
 class Logical(NamedTuple):
     """Logical lines of a file: offsets of their first and past their last character, shapes (logical,);
-    `lines` (logical,) the physical line of each, `remarks` the offsets of comment lines that begin `*@`,
+    `single` (logical,) whether it is one physical line, `remarks` the offsets of comment lines that begin `*@`,
     `strays` the offsets of continuation lines with nothing before them."""
 
     starts: "Ints"
     ends: "Ints"
-    lines: "Ints"
+    single: "Ints"
     remarks: "Ints"
     strays: "Ints"
 
@@ -108,7 +111,7 @@ class SourceLines:
         stars = np.flatnonzero((kinds == REMARK) & (self.ends - firsts >= 2))
         stars = stars[self.letters[firsts[stars]] == 42]
         marked = firsts[stars[self.letters[firsts[stars] + 1] == 64]]
-        return Logical(firsts[heads], self.ends[last], heads, marked, strays)
+        return Logical(firsts[heads], self.ends[last], last == heads, marked, strays)
 
     def _kinds(self, firsts: "Ints") -> "Ints":
         """What each physical line is, shape (lines,)."""

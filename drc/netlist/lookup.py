@@ -12,8 +12,8 @@ from drc.netlist.expression import ExpressionError
 from drc.netlist.lines import SourceLines
 from drc.netlist.scopes import ModelCard, Names
 from drc.netlist.waveform import waveform_of
-from drc.netlist.words import LineError, Word, split_words, take_apart
-from drc.quantity.notation import MChoice, Notation, percent, read_value, scaled_number
+from drc.netlist.words import Word, split_words, take_apart
+from drc.quantity.notation import MChoice, Notation, percent, read_value
 from drc.trouble import Place
 
 _NAME = re.compile(r"[^\s=(){}'\",]+")
@@ -123,14 +123,18 @@ class TextLines:
             share = next((s for s in shares if s is not None), None)
             return found._replace(tolerance=share) if share else found
         text = lines.text[first.start : words[-1].end]
-        notation = read_value(" ".join(text.split()) if "\n" not in text else first.text, card.kind, self._m_means)
+        notation = read_value(
+            " ".join(text.split()) if "\n" not in text else first.text, card.kind, self._m_means
+        )
         return _reading(notation, self._value_token(notation, words, lines, card.kind))
 
     def _evaluator_knows(self, word: Word, kind: str, scope: Scope) -> bool:
         """Whether a bare word is a parameter's name and no value in itself."""
         return read_value(word.text, kind).value is None and self._evaluator.defines(word.text, scope)
 
-    def _value_token(self, notation: Notation, words: list[Word], lines: SourceLines, kind: str) -> Token | None:
+    def _value_token(
+        self, notation: Notation, words: list[Word], lines: SourceLines, kind: str
+    ) -> Token | None:
         """The characters of the value itself, without tolerance, rating and the like."""
         if notation.value is None:
             return None
@@ -205,7 +209,8 @@ class TextLines:
         for pair in card.pairs:
             if pair.name.text.lower() == "tc":
                 first, second = (
-                    self._number(word, scope, lines) for word in (*pair.values[:2], *pair.values[1:2], None)[:2]
+                    self._number(word, scope, lines)
+                    for word in (*pair.values[:2], *pair.values[1:2], None)[:2]
                 )
                 if len(pair.values) < 2:
                     second = None

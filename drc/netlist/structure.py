@@ -8,11 +8,12 @@ import numpy as np
 from drc.circuit.columns import TOP, NamePool
 from drc.circuit.model import Annotation
 from drc.netlist.cards import card_of
-from drc.netlist.draft import Draft, Rows
+from drc.netlist.draft import Draft, Rows, merge, part_of
 from drc.netlist.evaluate import Evaluator
 from drc.netlist.expression import ExpressionError
 from drc.netlist.lines import Logical, SourceLines
 from drc.netlist.options import ReadOptions
+from drc.netlist.plain import PlainLines, read_plain
 from drc.netlist.scopes import Function, ModelCard, Names, Parameter, empty_names
 from drc.netlist.words import LineError, Statement, Word, split_words, take_apart
 from drc.trouble import Level, Place, Trouble
@@ -21,10 +22,68 @@ if TYPE_CHECKING:
     from drc.netlist.files import Files
 
 IGNORED = frozenset(
-    "ac alter backanno connect dc disto end four fft ic machine meas measure mc nodeset noise op option options "
-    "opt pz plot print probe protect prot unprotect unprot save sens step temp temperature tf title tnom tran "
-    "wcase width hdl verilog pss sp csparam lin biaschk dcvolt stim data enddata optimize distribution "
-    "settype load post endl net hb malias store".split()
+    [
+        "ac",
+        "alter",
+        "backanno",
+        "connect",
+        "dc",
+        "disto",
+        "end",
+        "four",
+        "fft",
+        "ic",
+        "machine",
+        "meas",
+        "measure",
+        "mc",
+        "nodeset",
+        "noise",
+        "op",
+        "option",
+        "options",
+        "opt",
+        "pz",
+        "plot",
+        "print",
+        "probe",
+        "protect",
+        "prot",
+        "unprotect",
+        "unprot",
+        "save",
+        "sens",
+        "step",
+        "temp",
+        "temperature",
+        "tf",
+        "title",
+        "tnom",
+        "tran",
+        "wcase",
+        "width",
+        "hdl",
+        "verilog",
+        "pss",
+        "sp",
+        "csparam",
+        "lin",
+        "biaschk",
+        "dcvolt",
+        "stim",
+        "data",
+        "enddata",
+        "optimize",
+        "distribution",
+        "settype",
+        "load",
+        "post",
+        "endl",
+        "net",
+        "hb",
+        "malias",
+        "store",
+    ]
 )
 """Cards that steer a simulation and say nothing of what is connected."""
 
@@ -79,41 +138,86 @@ class FileReader:
         self.opened: list[Word] = []
         self.done = False
 
-    def run(self, logical: Logical) -> None:
-        """Takes every logical line in order."""
+    def run(self, logical: Logical, section: str | None = None) -> bool:
+        """Takes every logical line in order, or those from `.lib section` to its `.endl`.
+
+        False where there is no such section.
+        """
+        self._remarks(logical)
+        plain = self._plain_lane(logical)
         text = self.lines.text
+        outside = section is not None
+        found = not outside
+        rest = ~plain.taken
+        for start, end in zip(logical.starts[rest].tolist(), logical.ends[rest].tolist(), strict=True):
+            if section is not None and text[start] == ".":
+                mark = self._section_mark(start, end, section)
+                if mark == ".lib" and outside:
+                    outside, found = False, True
+                    self._pass_by(start)
+                    continue
+                if mark == ".endl" and not outside:
+                    self.flush(start)
+                    self.done = True
+            if self.done:
+                break
+            if not outside:
+                self.line(start, end)
+        if self.skip_to or not all(branch[0] for branch in self.conditions):
+            self._pass_by(len(text))
+        if not self.done and not outside:
+            self.flush(len(text))
+        self._close_open()
+        return found
+
+    def _remarks(self, logical: Logical) -> None:
+        """Hands on `*@` comments, and notes continuations of nothing."""
         for start in logical.strays.tolist():
-            message = "a continuation with no line before it; take away the '+' or put the line before it back"
+            message = (
+                "a continuation with no line before it; take away the '+' or put the line before it back"
+            )
             self.structure.trouble("stray-continuation", "warning", self.lines, (start, start + 1), message)
         for start in logical.remarks.tolist():
             end = int(self.lines.ends[np.searchsorted(self.lines.starts, start, side="right") - 1])
             place = self.lines.place(start + 2, end)
-            self.structure.annotations.append(Annotation(text[start + 2 : end], place))
-        for start, end in zip(logical.starts.tolist(), logical.ends.tolist(), strict=True):
-            if self.done:
-                break
-            self.line(start, end)
-        self.flush()
-        self._close_open()
+            self.structure.annotations.append(Annotation(self.lines.text[start + 2 : end], place))
 
-    def run_section(self, logical: Logical, section: str) -> bool:
-        """Takes the logical lines between `.lib section` and its `.endl`; False where there are none."""
-        inside = found = False
-        text = self.lines.text
-        for start, end in zip(logical.starts.tolist(), logical.ends.tolist(), strict=True):
-            if text[start] == ".":
-                words = split_words(text, start, min(end, start + 400))
-                name = words[0].text.lower() if words else ""
-                if name == ".lib" and len(words) == 2 and words[1].text.strip("\"'").lower() == section:
-                    inside = found = True
-                    continue
-                if name == ".endl" and inside:
-                    break
-            if inside:
-                self.line(start, end)
-        self.flush()
-        self._close_open()
-        return found
+    def _plain_lane(self, logical: Logical) -> PlainLines:
+        """Offers the lines that stand alone to the plain lane."""
+        offered = np.flatnonzero(logical.single)
+        plain = read_plain(
+            self.lines, self.number, logical.starts[offered], logical.ends[offered], self.structure.pool
+        )
+        taken = np.zeros(logical.starts.size, np.bool_)
+        taken[offered] = plain.taken
+        self._plain = plain.piece
+        self._plain_starts = np.concatenate((np.zeros(1, np.int64), np.cumsum(plain.piece.counts)))
+        self._plain_at = 0
+        self._capitals = plain.capitals
+        return plain._replace(taken=taken)
+
+    def _section_mark(self, start: int, end: int, section: str) -> str:
+        """`.lib` where the line opens the section, `.endl` where it closes one, else nothing."""
+        words = split_words(self.lines.text, start, min(end, start + 400))
+        name = words[0].text.lower() if words else ""
+        if name == ".lib" and len(words) == 2:
+            return name if words[1].text.strip("\"'").lower() == section else ""
+        return name if name == ".endl" else ""
+
+    def _pass_by(self, limit: int) -> None:
+        """Drops the plain elements up to an offset: they stand in lines that do not count."""
+        self._plain_at = int(np.searchsorted(self._plain.offsets, limit))
+
+    def flush(self, limit: int) -> None:
+        """Hands the elements up to an offset to the definition that is open."""
+        low = self._plain_at
+        self._pass_by(limit)
+        piece = part_of(self._plain, self._plain_starts, low, self._plain_at)
+        if self.rows.offsets:
+            piece = merge(piece, self.rows.piece())
+            self.rows = Rows(self.number)
+        if piece.offsets.size:
+            self.structure.drafts[self.scope].pieces.append(piece)
 
     def line(self, start: int, end: int) -> None:
         """Takes one logical line; one that does not read is noted and passed over."""
@@ -123,6 +227,7 @@ class FileReader:
             word = text[start : start + 16].split(None, 1)[0].lower() if card else ""
             if word in self.skip_to:
                 self.skip_to = ()
+                self._pass_by(end)
             return
         active = all(branch[0] for branch in self.conditions)
         if not card and not active:
@@ -146,17 +251,14 @@ class FileReader:
         """Takes an element line."""
         self.rows.add(card_of(statement), self.structure.pool, self.structure.loose)
 
-    def flush(self) -> None:
-        """Hands the elements met so far to the definition that is open."""
-        if self.rows.offsets:
-            self.structure.drafts[self.scope].pieces.append(self.rows.piece())
-            self.rows = Rows(self.number)
-
     def card(self, words: list[Word], start: int, end: int, active: bool) -> None:
         """Takes a line that begins with a dot."""
         name = words[0].text.lower()
         condition = _CONDITIONS.get(name)
         if condition is not None:
+            if active:
+                self.flush(start)
+            self._pass_by(end)
             condition(self, words, start, end)
             return
         if not active:
@@ -166,7 +268,9 @@ class FileReader:
             action(self, words, start, end)
         elif name[1:] not in IGNORED:
             message = f"'{words[0].text}' is no card that is known here; it was passed over"
-            self.structure.trouble("unknown-card", "note", self.lines, (words[0].start, words[0].end), message)
+            self.structure.trouble(
+                "unknown-card", "note", self.lines, (words[0].start, words[0].end), message
+            )
 
     def subcircuit(self, words: list[Word], start: int, end: int) -> None:
         """`.subckt name ports [params:] name=value`: opens a definition."""
@@ -180,7 +284,7 @@ class FileReader:
             )  # fmt: skip
             bare = [Word("", words[0].end, words[0].end)]
         name, ports = bare[0], bare[1:]
-        self.flush()
+        self.flush(start)
         index = len(structure.drafts)
         place = self.lines.place(name.start, name.end)
         known = structure.names[self.scope].subcircuits
@@ -217,7 +321,7 @@ class FileReader:
                 f"'{words[0].text}' closes nothing; put its .subckt before it, or take it out",
             )  # fmt: skip
             return
-        self.flush()
+        self.flush(start)
         wanted = words[1].text.lower() if len(words) > 1 else ""
         if wanted and structure.drafts[self.scope].name.lower() != wanted:
             outer, depth = structure.drafts[self.scope].outer, 1
@@ -314,15 +418,16 @@ class FileReader:
         """`.include file`: the file's lines stand here."""
         if len(words) < 2:
             raise LineError(f"'{words[0].text}' names no file; write {words[0].text} FILE", words[0])
-        self.flush()
+        self.flush(start)
         self.structure.files.include(self, words, None)
 
     def library(self, words: list[Word], start: int, end: int) -> None:
         """`.lib file section` includes a section; `.lib section` opens one, which only such a line reads."""
         if len(words) > 2:
-            self.flush()
+            self.flush(start)
             self.structure.files.include(self, words, words[2].text)
         elif len(words) == 2 and self._closes_later(end):
+            self.flush(start)
             self.skip_to = (".endl",)
         else:
             self.include(words, start, end)
@@ -333,14 +438,17 @@ class FileReader:
 
     def control(self, words: list[Word], start: int, end: int) -> None:
         """`.control` up to `.endc` is a script for a simulator: skipped, never run."""
+        self.flush(start)
         self.skip_to = (".endc",)
 
     def data(self, words: list[Word], start: int, end: int) -> None:
         """`.data` up to `.enddata` are numbers for a sweep."""
+        self.flush(start)
         self.skip_to = (".enddata",)
 
     def finish(self, words: list[Word], start: int, end: int) -> None:
         """`.end`: whatever follows is no netlist."""
+        self.flush(start)
         self.done = True
 
     def name_board(self, words: list[Word], start: int, end: int) -> None:

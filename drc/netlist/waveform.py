@@ -11,7 +11,9 @@ from drc.netlist.expression import ExpressionError
 from drc.netlist.words import Pair, Word
 
 FORMS = frozenset({"pulse", "sin", "sine", "pwl", "exp", "sffm", "am"})
-_OTHER = frozenset({"ac", "distof1", "distof2", "external", "portnum", "z0", "noise", "trnoise", "trrandom", "wav"})
+_OTHER = frozenset(
+    {"ac", "distof1", "distof2", "external", "portnum", "z0", "noise", "trnoise", "trrandom", "wav"}
+)
 
 Number = Callable[[Word], float]
 
