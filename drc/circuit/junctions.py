@@ -45,7 +45,7 @@ def curve(
     """Junctions in parallel that follow an exponential diode's curve from 1 uA to 10 A.
 
     Straight chords between two points a decade of current, each junction adding its share of conductance
-    above its drop, so that at any current in the range the voltage is at most 0.15 N Vt too low or high.
+    above its drop, so that in the range the voltage at a current is at most 0.17 N Vt too low.
     Source: as `fitted`. The current of the diode is the sum over the junctions.
     """
     amperes = np.logspace(-6, 1, 15)

@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drc.circuit.dc import operating, thevenin, voltages
-from drc.circuit.junctions import THERMAL_V, fitted, zener
+from drc.circuit.junctions import THERMAL_V, curve, fitted, zener
 from drc.circuit.network import Branch, Junction, Network
 from tests.circuit.networks import networks
 
@@ -101,3 +101,23 @@ def test_every_junction_obeys_its_curve(
     for k, part in enumerate(junctions):
         over = point.volts[0, index[part.anode]] - point.volts[0, index[part.cathode]] - part.drop_v
         assert over >= -1e-9 if point.conducting[0, k] else over <= 1e-9
+
+
+def test_drops_and_injections_vary_by_draw() -> None:
+    """A table of drops, or of injected currents, gives a row of answers each."""
+    drops = np.array([[1.0], [2.0], [6.0]])
+    assert operating(lamp(90.0), drops=drops).volts[:, 2] == pytest.approx([1.4, 2.3, 5.0])
+    fed = Network((Branch("R1", "m", "0", 1e3),), {"0": 0.0}, {"m": 0.0})
+    currents = np.array([[1e-3], [-2e-3]])
+    assert thevenin(fed, "m", injections=currents)[0] == pytest.approx([1.0, -2.0])
+
+
+def test_a_curve_of_straight_pieces_follows_the_exponential() -> None:
+    """From 1 uA to 1 A the current through the pieces is the diode equation's within a few millivolts."""
+    junctions = curve("D1", ("a", "0"), saturation_a=1e-14, emission=1.5, series_ohm=0.5)
+    amperes = np.logspace(-6, 0, 37)
+    fed = Network((Branch("R1", "a", "0", np.inf),), {"0": 0.0}, {"a": 0.0}, junctions)
+    volts = operating(fed, injections=amperes[:, None]).volts[:, 1]
+    wanted = 1.5 * THERMAL_V * np.log1p(amperes / 1e-14) + 0.5 * amperes
+    error = (wanted - volts) / (1.5 * THERMAL_V)
+    assert -1e-9 < error.min() <= error.max() < 0.17
