@@ -10,7 +10,7 @@ from drc.quantity.span import Span
 from drc.quantity.text import format_value
 from drc.report.text import Piece, Row, harmless, row, shortened
 
-HEADINGS = ("block", "part", "function", "strap", "timing", "rate", "supply")
+HEADINGS = ("block", "part", "function", "strap", "timing", "rate R", "supply")
 TIMES: Mapping[str, tuple[str, ...]] = {
     "oscillator": ("frequency",),
     "slow-oscillator": ("period",),
@@ -23,6 +23,7 @@ TIMES: Mapping[str, tuple[str, ...]] = {
 
 LABELS = {"duty": "duty ", "delay_rising": "rising ", "delay_falling": "falling "}
 _GAP = 2
+_NARROWEST = 8
 _UNKNOWN = "?"
 
 
@@ -65,7 +66,7 @@ def _block(outcome: BlockOutcome) -> list[Line]:
             block.part.function,
             _strap(outcome),
             times[0],
-            "" if rate is None else _short(rate),
+            "" if rate is None else _short(rate).replace(" kohm", "k").replace(" Mohm", "M"),
             _short(facts["supply.voltage"]) if "supply.voltage" in facts else _UNKNOWN,
         )
     )
@@ -89,7 +90,15 @@ def _strap(outcome: BlockOutcome) -> str:
     facts = outcome.facts
     code, prescale = (_whole(facts.get(f"strap.{name}")) for name in ("code", "prescale"))
     polarity = facts["strap.polarity"].value if "strap.polarity" in facts else ""
-    return f"{code} x{prescale}" + (" inv" if polarity == "inverted" else "")
+    return f"{code} x{_factor(prescale)}" + (" inv" if polarity == "inverted" else "")
+
+
+def _factor(text: str) -> str:
+    """A prescale in few characters: `10000` as `10k`, `1024` as it is."""
+    for zeros, prefix in (("000000", "M"), ("000", "k")):
+        if text.endswith(zeros) and text != "0":
+            return text.removesuffix(zeros) + prefix
+    return text
 
 
 def _whole(fact: Fact | None) -> str:
@@ -107,7 +116,9 @@ def _time(name: str, fact: Fact) -> str:
         return label + _UNKNOWN
     middle = value.middle
     if name == "duty":
-        return f"{label}{_nominal(value)} {value.low - middle:+.1f} {value.high - middle:+.1f}"
+        return f"{label}{_nominal(value)} {value.low - middle:+.1f} {value.high - middle:+.1f}".replace(
+            " points", " %"
+        )
     if not 0 < middle < inf or value.low == value.high or inf in (-value.low, value.high):
         return label + _nominal(value)
     low, high = (100 * (end / middle - 1) for end in (value.low, value.high))
@@ -132,11 +143,13 @@ def _nominal(span: Span) -> str:
 
 
 def _widths(lines: Sequence[Line], width: int) -> list[int]:
-    """Column widths that fit the page: each as wide as its widest cell, the widest cut until all fit."""
+    """Column widths that fit the page: that of the widest cell; functions are cut first, then the widest."""
     cells = [HEADINGS, *(line.cells for line in lines)]
     widths = [max(len(line[n]) for line in cells) for n in range(len(HEADINGS))]
-    while sum(widths) + _GAP * len(widths) > width and max(widths) > 8:
-        widths[widths.index(max(widths))] -= 1
+    function = HEADINGS.index("function")
+    while sum(widths) + _GAP * len(widths) > width and max(widths) > _NARROWEST:
+        cut = function if widths[function] > _NARROWEST else widths.index(max(widths))
+        widths[cut] -= 1
     return widths
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from drc.outcome import BoardOutcome, Review, Ruling
+from drc.report.evidence import evidence_lines
 from drc.report.tally import verdict_counts
 from drc.report.text import (
     MAX_WIDTH,
@@ -13,8 +14,6 @@ from drc.report.text import (
     counted,
     harmless,
     row,
-    shortened,
-    value_text,
     wrapped,
 )
 from drc.trouble import LEVELS, Level
@@ -26,7 +25,6 @@ CAUTION = (
 _VERDICT_ORDER = {"fail": 0, "at-risk": 1, "unproven": 2, "pass": 3, "not-applicable": 4}
 _MEANING: dict[Level, Meaning] = {"error": "error", "warning": "warning", "note": "note"}
 _VERDICT_WIDTH = 10
-_EVIDENCE_LINES = 2
 
 
 def summary(review: Review, width: int, shown: Callable[[str], str]) -> list[Row]:
@@ -113,52 +111,24 @@ def _ruling(ruling: Ruling, width: int) -> list[Row]:
         label = Piece(ruling.state, "quiet")
     lines = _indented(f"{harmless(finding.message)} [{finding.rule}]", width, label)
     room = width - _VERDICT_WIDTH - 4
-    evidence = _packed(_evidence(ruling), room)
+    evidence = evidence_lines(ruling, room)
     lines += [row(" " * (_VERDICT_WIDTH + 4), Piece(line, "quiet")) for line in evidence]
-    remedy = _remedy(ruling)
-    if remedy:
-        lines.append(row(" " * (_VERDICT_WIDTH + 4), Piece(shortened(remedy, room), "good")))
+    remedy = wrapped(_remedy(ruling), room - 1)
+    leads = (f"{' ' * (_VERDICT_WIDTH + 2)}-> ", " " * (_VERDICT_WIDTH + 5))
+    lines += [row(leads[number > 0], Piece(line, "good")) for number, line in enumerate(remedy)]
     return lines
 
 
-def _packed(items: list[str], width: int) -> list[str]:
-    """Items side by side on at most two lines; dots stand for what has no room."""
-    lines: list[str] = []
-    for item in items:
-        if lines and len(lines[-1]) + 2 + len(item) <= width:
-            lines[-1] += f"; {item}"
-        elif len(lines) < _EVIDENCE_LINES:
-            lines.append(item)
-        else:
-            lines[-1] += f"; {item}"
-            break
-    return [shortened(line, width) for line in lines]
-
-
-def _evidence(ruling: Ruling) -> list[str]:
-    """The facts behind a finding, what is missing, or who accepted it."""
-    finding = ruling.finding
-    parts = [f"{name} {value_text(fact)}" for name, fact in finding.evidence.items()]
-    if finding.missing:
-        parts.append("missing: " + ", ".join(finding.missing))
-    if ruling.acceptance is not None:
-        terms = ruling.acceptance
-        by = f" by {terms.by}" if terms.by else ""
-        until = f" until {terms.until}" if terms.until else ""
-        parts = [f'accepted{by}{until}: "{terms.because}"']
-    return [harmless(part) for part in parts]
-
-
 def _remedy(ruling: Ruling) -> str:
-    """The smallest repair that was tried, else the rule's advice."""
+    """The smallest repair that was tried, else the rule's advice; nothing for what is settled."""
     finding = ruling.finding
     if ruling.state != "new":
         return ""
     if finding.remedies:
         remedy = finding.remedies[0]
         edits = ", ".join(f"{edit.element} {edit.token.text} -> {edit.new}" for edit in remedy.edits)
-        return harmless(f"remedy: {edits} ({remedy.why})")
-    return harmless(f"remedy: {finding.advice}") if finding.advice else ""
+        return harmless(f"{edits} ({remedy.why})")
+    return harmless(finding.advice)
 
 
 def _indented(text: str, width: int, label: Piece) -> list[Row]:

@@ -1,5 +1,6 @@
 """Text for a terminal as pieces with a meaning; what a colour is, only terminal.py knows."""
 
+import re
 from typing import Literal, NamedTuple
 
 from drc.facts.model import Cases, Fact, Unknown
@@ -46,11 +47,21 @@ def harmless(text: str) -> str:
     )
 
 
+_BEFORE_UNIT = re.compile(
+    r"(?<=\d) (?=[fpnumkMGT]?(?:V|A|s|Hz|ohm|F|H|W|degC|steps?|points?|min|h|ppm|%)(?![\w]))"
+)
+_BOUND = "\N{NO-BREAK SPACE}"
+
+
 def wrapped(text: str, width: int) -> list[str]:
-    """`text` broken at blanks into lines of at most `width`; a longer word stands alone on its line."""
+    """`text` broken at blanks into lines of at most `width`; a longer word stands alone on its line.
+
+    A number and its unit stay together.
+    """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for bound in _BEFORE_UNIT.sub(_BOUND, " ".join(text.split())).split(" "):
+        word = bound.replace(_BOUND, " ")
         if line and len(line) + 1 + len(word) > width:
             lines.append(line)
             line = word

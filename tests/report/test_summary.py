@@ -42,8 +42,8 @@ def test_evidence_takes_at_most_two_lines_and_remedy_one() -> None:
     for line in page():
         run = run + 1 if line.startswith(deep) else 0
         longest = max(longest, run)
-    assert longest == 3
-    assert any(line.strip() == "remedy: R4 4.7k -> 47k (a decade slip in the strap)" for line in page())
+    assert 1 <= longest <= 2
+    assert any(line.strip() == "-> R4 4.7k -> 47k (a decade slip in the strap)" for line in page())
 
 
 def test_the_last_line_counts_what_was_proved() -> None:
@@ -66,10 +66,10 @@ def test_a_passed_gate_is_said() -> None:
 
 @given(st.text(max_size=200), st.integers(1, 60))
 def test_wrapping_loses_no_word(text: str, width: int) -> None:
-    """Wrapped text has the words of the text, and only a word too long for a line sticks out."""
+    """Wrapped text has the words of the text; only a word (or a number with its unit) too long sticks out."""
     lines = wrapped(text, width)
     assert " ".join(lines).split() == text.split()
-    assert all(len(line) <= width or len(line.split()) == 1 for line in lines)
+    assert all(len(line) <= width or len(line.split()) <= 2 for line in lines)
 
 
 @given(st.text(max_size=100), st.integers(4, 60))
