@@ -197,26 +197,32 @@ def _corners(law: Law, centre: Array, ends: Array, moving: NDArray[np.intp]) -> 
     values = law(single).reshape(-1, 2)
     rising = values[:, 1] >= values[:, 0]
     found = []
-    for sign in (1, -1):
-        for up in (rising, ~rising, np.ones_like(rising), np.zeros_like(rising)):
-            start = centre.copy()
-            start[moving] = np.where(up, ends[moving, 1], ends[moving, 0])
-            found.append(_climb(law, start, ends, moving, sign))
+    for sign in (-1, 1):
+        start = centre.copy()
+        start[moving] = np.where(rising == (sign > 0), ends[moving, 1], ends[moving, 0])
+        found.append(_climb(law, start, ends, moving, sign))
     return np.array(found), "search"
 
 
 def _climb(law: Law, start: Array, ends: Array, moving: NDArray[np.intp], sign: int) -> Array:
-    """From a corner, the one cause whose other end is worst is flipped, until none makes it worse."""
+    """From a corner, causes whose other end is worse are flipped, until no single one makes it worse.
+
+    All of them at once where that is worse than the worst of them alone, else that one.
+    """
     here, value = start, sign * float(law(start[None, :])[0])
     while True:
+        other = np.where(here[moving] == ends[moving, 1], ends[moving, 0], ends[moving, 1])
         trials = np.repeat(here[None, :], len(moving), axis=0)
-        for k, cause in enumerate(moving):
-            trials[k, cause] = ends[cause, 0] if here[cause] == ends[cause, 1] else ends[cause, 1]
+        trials[np.arange(len(moving)), moving] = other
         values = sign * law(trials)
         best = int(np.argmax(values))
         if not values[best] > value + 1e-13 * abs(value):
             return here
-        here, value = trials[best], float(values[best])
+        together = here.copy()
+        worse = values > value
+        together[moving[worse]] = other[worse]
+        joint = sign * float(law(together[None, :])[0])
+        here, value = (together, joint) if joint > values[best] else (trials[best], float(values[best]))
 
 
 def _inside(law: Law, start: Array, value: float, ends: Array, sign: int) -> tuple[float, Array, bool]:
