@@ -25,17 +25,17 @@ def assess(book: Book, rules: RuleBook) -> Assessment:
         if rule.subject == "line":
             continue
         program = compile_rule(rule)
-        for subject in facts.subjects(rule.subject):
+        for subject, values in facts.subjects(rule.subject):
             if rule.statement and (
                 not subject.statement or statement_kind(subject.statement) != rule.statement
             ):
                 continue
-            outcome = judge(program, subject, facts.values(subject))
+            outcome = judge(program, subject, values)
             finding = None
             if outcome.verdict not in ("pass", "not-applicable"):
-                finding = _finding(rule, subject, outcome, facts.values(subject))
+                finding = _finding(rule, subject, outcome, values)
                 findings.append(finding)
-            tally.append(_entry(program, subject, outcome, finding, facts))
+            tally.append(_entry(program, subject, outcome, finding, values))
     lines = line_subjects(book)
     for subject in lines:
         finding = _line_finding(subject, rules, facts)
@@ -56,7 +56,7 @@ def gravity(finding: Finding) -> tuple[int, int, str, int, int, str, str]:
 
 
 def _entry(
-    program: Program, subject: Subject, outcome: Outcome, finding: Finding | None, facts: Facts
+    program: Program, subject: Subject, outcome: Outcome, finding: Finding | None, values: Values
 ) -> TallyEntry:
     """The tally's line: a pass tells whether it rests on an assumption, an unproven what is missing."""
     name = program.rule.name
@@ -64,8 +64,8 @@ def _entry(
         return TallyEntry(name, subject.path, outcome.verdict, False, finding.missing)
     if outcome is NOT_APPLICABLE:
         return TallyEntry(name, subject.path, "not-applicable")
-    assumed = facts.values(subject).assumed
-    return TallyEntry(name, subject.path, "pass", bool(assumed) and not assumed.isdisjoint(program.judged))
+    assumed = bool(values.assumed) and not values.assumed.isdisjoint(program.judged)
+    return TallyEntry(name, subject.path, "pass", assumed)
 
 
 def _finding(rule: Rule, subject: Subject, outcome: Outcome, values: Values) -> Finding:

@@ -9,14 +9,14 @@ from drc.judge.rule import Rule, TwinCase
 
 
 def form_faults(rule: Rule) -> list[str]:
-    """What is wrong with a rule's cases before anything is reviewed: none, or an edit of more than one line."""
+    """What is wrong with a rule's cases before any review: there is none, or an edit of several lines."""
     if not rule.cases:
         return ["the rule has no board that breaks it"]
     return [fault for case in rule.cases for fault in _edit_faults(case)]
 
 
 def _edit_faults(case: TwinCase) -> list[str]:
-    """An edit changes one element's value, connection or part, one statement, or adds or takes one line away."""
+    """An edit changes one line: an element's value or connection, a statement, or a line more or less."""
     before, after = (set(_lines(text)) for text in (case.board, case.mended))
     gone, new = before - after, after - before
     if not gone and not new:

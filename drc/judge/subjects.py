@@ -1,12 +1,12 @@
 """What rules speak of, the facts they see from there, and the troubles of reading as subjects."""
 
 from drc.facts.book import Book
+from drc.facts.catalogue import entry
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown
 from drc.intent.model import Statement
 from drc.judge.check import ENDS
 from drc.judge.conflicts import against_drawing, contradictory
 from drc.judge.program import Values
-from drc.trouble import Place
 
 
 class Facts:
@@ -16,23 +16,21 @@ class Facts:
         self.book = book
         self.board = book.subjects("board")[0]
         self.blocks = {subject.path: subject for subject in book.subjects("block")}
-        self._values: dict[tuple[SubjectKind, str, Place], Values] = {}
+        self._subjects: dict[SubjectKind, list[tuple[Subject, Values]]] = {}
 
-    def subjects(self, kind: SubjectKind) -> tuple[Subject, ...]:
-        """The subjects of a kind, in source order."""
-        return self.book.subjects(kind)
+    def subjects(self, kind: SubjectKind) -> list[tuple[Subject, Values]]:
+        """The subjects of a kind with their facts, in source order; all rules share them."""
+        if kind not in self._subjects:
+            found = self.book.subjects(kind)
+            self._subjects[kind] = [(subject, self.values(subject)) for subject in found]
+        return self._subjects[kind]
 
     def values(self, subject: Subject) -> Values:
-        """The facts of a subject, by the names that rules use."""
-        key = (subject.kind, subject.path, subject.place)
-        if key not in self._values:
-            self._values[key] = Values(lambda name: self.fact(subject, name))
-        return self._values[key]
+        """The facts of a subject, by the names that rules use, each fetched when first asked for."""
+        return Values(lambda name: self.fact(subject, name))
 
     def fact(self, subject: Subject, name: str) -> Fact:
         """A fact seen from a subject: its own, its block's, one end's of a pair, or the board's."""
-        from drc.facts.catalogue import entry
-
         for end, block in zip(ENDS, (subject.block, subject.partner), strict=True):
             if name.startswith(end):
                 found = self.fact(self.blocks[block.path], name.removeprefix(end)) if block else None

@@ -3,6 +3,7 @@
 from itertools import product
 from typing import NamedTuple
 
+from drc.blocks.model import Block
 from drc.facts.model import Cases, Subject
 from drc.judge.model import Verdict
 from drc.judge.program import Condition, Program, Values
@@ -35,7 +36,8 @@ NOT_APPLICABLE = Outcome("not-applicable")
 def judge(program: Program, subject: Subject, values: Values) -> Outcome:
     """One rule on one subject: its gravest require (level first, then fail, at-risk, unproven)."""
     rule = program.rule
-    if not _meant(rule, subject):
+    block = subject.block
+    if block is not None and not _meant(rule, block):
         return NOT_APPLICABLE
     for where in program.wheres:
         holds = where(values).nominal
@@ -57,14 +59,14 @@ def judge(program: Program, subject: Subject, values: Values) -> Outcome:
     return gravest
 
 
-def _meant(rule: Rule, subject: Subject) -> bool:
-    """Whether the rule's functions and roles take in this subject."""
-    block = subject.block
-    if block is None or not (rule.functions or rule.roles):
-        return True
+def _meant(rule: Rule, block: Block) -> bool:
+    """Whether the rule's functions and roles take in this block."""
     if rule.functions and block.part.function not in rule.functions:
         return False
-    return all(role in block.pins for role in rule.roles)
+    for role in rule.roles:  # noqa: SIM110  (a generator would double the cost of judging)
+        if role not in block.pins:
+            return False
+    return True
 
 
 def _required(require: Require, condition: Condition, values: Values, unproven: Level) -> Outcome:
