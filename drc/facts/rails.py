@@ -1,241 +1,27 @@
-"""What each net that feeds something is at: held, fed from a held net, or read in its name."""
-
-from typing import TYPE_CHECKING, NamedTuple
+"""What a block stands on: its supply and ground, and the regulated voltage of its rate pin."""
 
 import numpy as np
 
 from drc.blocks.model import Block
 from drc.circuit.model import Net
 from drc.facts.book import Book
-from drc.facts.dependence import (
-    Dependence,
-    Quantity,
-    States,
-    combine,
-    constant,
-    input_of,
-    lift,
-    missing,
-    varying,
-)
-from drc.facts.leads import Diode, Resistive, leads, own_pins
+from drc.facts.dependence import Dependence, Quantity, States, combine, input_of, missing, varying
+from drc.facts.feed import INFERRED, before_filters, joined, known, rail
+from drc.facts.leads import Resistive, leads
 from drc.facts.model import Unknown
-from drc.facts.railname import voltage_in_name
-from drc.facts.stated import about_net
-from drc.facts.stiff import driven, feeds, held
-from drc.intent.model import Load, NotSupply
-from drc.quantity.span import Span
 from drc.quantity.text import format_span
-from drc.quantity.unit import AMPERE, VOLT
+from drc.quantity.unit import VOLT
 
-if TYPE_CHECKING:
-    from drc.circuit.network import Array
-
-FEED_OHM = 1000.0
-"""A resistor up to here, between a held net and a supply pin, is taken as a filter: more feeds no part."""
-
-INFERRED = "inferred from its name"
-
-
-class _Step(NamedTuple):
-    """One element between a supply pin and what feeds it: a resistance, or a forward drop; the net above."""
-
-    label: str
-    above: Net
-    ohm: Dependence | None
-    drop: Dependence | None
-
-
-class _Chain(NamedTuple):
-    """A way from a net up to one that is known, nearest step first."""
-
-    steps: tuple[_Step, ...]
-    top: Net
-    voltage: Quantity
-
-
-def rail(book: Book, net: Net) -> Quantity | None:
-    """The voltage of a net that holds itself, V: stated, sourced, regulated, fed, named.
-
-    None where only the network around it sets it; Unknown where it feeds supply pins and nothing says.
-    """
-    return book.once(("rail", net.name), lambda: _rail(book, net))
-
-
-def _rail(book: Book, net: Net) -> Quantity | None:
-    """In the order of trust."""
-    found = held(book, net)
-    if found is not None or not _feeds_through(book, net):
-        return found
-    chains = _chains(book, net, frozenset({net.name}))
-    fed = _fed(book, net, chains)
-    if fed is not None and not isinstance(fed, Unknown):
-        return fed
-    named = _named(book, net)
-    if named is not None:
-        return named
-    return fed or Unknown(f"nothing says what {net.name} is at", (f"voltage of {net.name}",))
-
-
-def _feeds_through(book: Book, net: Net, seen: frozenset[str] = frozenset()) -> bool:
-    """Whether a supply pin is on the net, or behind a joint, a filter resistor or a diode."""
-    if driven(book, net):
-        return False
-    if feeds(book, net):
-        return True
-    seen = seen | {net.name}
-    return any(
-        _feeds_through(book, below, seen)
-        for below in _below(book, net)
-        if below.name not in seen and held(book, below) is None
-    )
-
-
-def _below(book: Book, net: Net) -> tuple[Net, ...]:
-    """The nets that this one may feed."""
-    found = []
-    for lead in leads(book, net):
-        if isinstance(lead, Resistive) and _is_filter(lead):
-            found.append(lead.other)
-        elif isinstance(lead, Diode) and lead.anode == net:
-            found.append(lead.cathode)
-    return tuple(found)
-
-
-def _is_filter(lead: Resistive) -> bool:
-    """Whether a resistance is low enough to feed a part."""
-    return isinstance(lead.ohm, Dependence) and lead.ohm.nominal <= FEED_OHM and lead.emf_v == 0
-
-
-def _chains(book: Book, net: Net, seen: frozenset[str]) -> tuple[_Chain, ...]:
-    """Every way up from a net to one that is held, or whose name says its voltage."""
-    found: list[_Chain] = []
-    for lead in leads(book, net):
-        step: _Step | None = None
-        if isinstance(lead, Resistive) and _is_filter(lead) and isinstance(lead.ohm, Dependence):
-            step = _Step(lead.label, lead.other, lead.ohm, None)
-        elif isinstance(lead, Diode) and lead.cathode == net:
-            step = _Step(lead.label, lead.anode, None, lead.drop)
-        if step is None or step.above.name in seen:
-            continue
-        above = held(book, step.above)
-        if above is None:
-            found += [
-                _Chain((step, *chain.steps), chain.top, chain.voltage)
-                for chain in _chains(book, step.above, seen | {step.above.name})
-            ]
-            above = None if found else _named(book, step.above)
-        if above is not None and not (isinstance(above, Dependence) and above.nominal == 0):
-            found.append(_Chain((step,), step.above, above))
-    return tuple(found)
-
-
-def _fed(book: Book, net: Net, chains: tuple[_Chain, ...]) -> Quantity | None:
-    """The voltage at the end of its feeds: one chain, or several that diodes join (the highest wins)."""
-    if not chains:
-        return None
-    joined = [chain for chain in chains if not any(_drops(step) for step in chain.steps)]
-    if joined:
-        return joined[0].voltage
-    ends = [_end(book, net, chain) for chain in chains]
-    if len(ends) == 1:
-        return ends[0]
-    if all(any(step.drop for step in chain.steps) for chain in chains):
-        return lift(_highest, *ends, unit=VOLT, text=f"the highest of what feeds {net.name}")
-    tops = ", ".join(sorted(chain.top.name for chain in chains))
-    return Unknown(f"{net.name} is fed from several nets at once ({tops})", (f"voltage of {net.name}",))
-
-
-def _drops(step: _Step) -> bool:
-    """Whether voltage can be lost in a step."""
-    return step.ohm is None or bool(step.ohm.causes) or step.ohm.nominal != 0
-
-
-def _highest(*volts: "Array") -> "Array":
-    """The highest of several voltages."""
-    return np.asarray(np.max(np.stack(volts), axis=0))
-
-
-def _end(book: Book, net: Net, chain: _Chain) -> Quantity:
-    """What arrives through a chain: the source less the drops of the load."""
-    load: Quantity = constant(0.0, AMPERE)
-    if any(step.ohm is not None and _drops(step) for step in chain.steps):
-        load = _load(book, net, frozenset({step.label for step in chain.steps}), chain.voltage)
-    parts: list[Quantity] = [chain.voltage, load]
-    for step in chain.steps:
-        value = step.ohm if step.ohm is not None else step.drop
-        if value is not None:
-            parts.append(value)
-    resists = [step.ohm is not None for step in chain.steps]
-
-    def law(top: "Array", current: "Array", *each: "Array") -> "Array":
-        for value, resist in zip(each, resists, strict=True):
-            top = top - (value * current if resist else value)
-        return top
-
-    way = ", ".join(step.label for step in reversed(chain.steps))
-    return lift(law, *parts, unit=VOLT, text=f"{chain.top.name} less the drop through {way}")
-
-
-def _load(book: Book, net: Net, above: frozenset[str], top: Quantity) -> Quantity:
-    """The current that a fed net draws, A: its parts' consumption, `load` statements, its resistors."""
-    stated = about_net(book, Load, net)
-    parts: list[Quantity] = []
-    if stated is not None:
-        evidence = input_of(f"load {net.name}", format_span(stated.current), "statement", stated.place)
-        parts.append(varying(f"load {net.name}", stated.current, evidence))
-    for pin in own_pins(book, net):
-        if pin.role == "supply":
-            parts.append(_consumption(pin.block, covered=stated is not None))
-    for lead in leads(book, net):
-        if isinstance(lead, Resistive) and lead.label not in above:
-            parts.append(_through(book, lead, top))
-        elif isinstance(lead, Diode) and lead.anode == net:
-            parts.append(
-                Unknown(f"the current through {lead.label} is not known", (f"{lead.label} current",))
-            )
-    return lift(lambda *each: sum(each[1:], each[0]), *parts, unit=AMPERE, text=f"load of {net.name}")
-
-
-def _consumption(block: Block, covered: bool) -> Quantity:
-    """What a block draws, A; none of its own where a `load` statement on its supply covers it."""
-    span = block.part.consumption
-    if span is not None:
-        evidence = input_of(f"{block.path} consumption", format_span(span), "part file", block.part.place)
-        return varying(f"{block.path} consumption", span, evidence)
-    if covered:
-        return constant(0.0, AMPERE)
-    return Unknown(
-        f"what {block.path} draws is not known, so the drop in its supply is not",
-        (f"{block.part.name} consumption",),
-    )
-
-
-def _through(book: Book, lead: Resistive, top: Quantity) -> Quantity:
-    """The current into a resistor on a fed net, A: all to ground, else anything from none to that."""
-    grounded = lead.other.is_ground
-
-    def law(volt: "Array", ohm: "Array", share: "Array") -> "Array":
-        return volt / ohm * share
-
-    share: Dependence = constant(1.0, AMPERE)
-    if not grounded:
-        share = varying(f"{lead.label} share", Span(0.0, 0.5, 1.0))
-    return lift(law, top, lead.ohm, share, unit=AMPERE, text=f"current into {lead.label}")
-
-
-def _named(book: Book, net: Net) -> Dependence | None:
-    """The voltage that the net's name states, wide as the options say."""
-    volts = voltage_in_name(net.name)
-    if volts is None or about_net(book, NotSupply, net) is not None or driven(book, net):
-        return None
-    half = abs(volts) * book.options.inferred
-    span = Span(volts - half, volts, volts + half, VOLT)
-    evidence = input_of(net.name, format_span(span), INFERRED)
-    return varying(
-        f"net {net.name}", span, evidence, bias=True,
-        assumptions=(f"{net.name} is at {volts:g} V by its name",),
-    )  # fmt: skip
+__all__ = [
+    "INFERRED",
+    "block_rails",
+    "ground_voltage",
+    "own_rails",
+    "rail",
+    "rate_pin_voltage",
+    "rate_voltage",
+    "supply_voltage",
+]
 
 
 def ground_voltage(book: Book, block: Block) -> Dependence | Unknown:
@@ -251,7 +37,7 @@ def ground_voltage(book: Book, block: Block) -> Dependence | Unknown:
 
 def _across_joints(book: Book, net: Net, seen: frozenset[str] = frozenset()) -> Quantity | None:
     """The voltage of a net that is held, or joined without resistance to one that is."""
-    found = held(book, net)
+    found = known(book, net)
     if found is not None:
         return found
     seen = seen | {net.name}
@@ -319,24 +105,6 @@ def rate_voltage(block: Block) -> Dependence | Unknown:
 
 def own_rails(book: Book, block: Block) -> frozenset[str]:
     """The names of the nets that are the block's supply or ground: joined to them, or before a filter."""
-    names: set[str] = set()
-    for role in ("supply", "ground"):
-        net = block.net(role)
-        if net is not None:
-            names |= _joined(book, net, frozenset())
-            if role == "supply":
-                for chain in _chains(book, net, frozenset({net.name})):
-                    if all(step.ohm is not None for step in chain.steps):
-                        names |= {chain.top.name, *(step.above.name for step in chain.steps)}
-    return frozenset(names)
-
-
-def _joined(book: Book, net: Net, seen: frozenset[str]) -> frozenset[str]:
-    """The net and all that are joined to it without resistance; a ground is one name."""
-    if net.is_ground:
-        return seen | {net.name}
-    seen = seen | {net.name}
-    for lead in leads(book, net):
-        if isinstance(lead, Resistive) and lead.joins and lead.other.name not in seen:
-            seen = _joined(book, lead.other, seen)
-    return seen
+    supply, ground = block.net("supply"), block.net("ground")
+    names = before_filters(book, supply) if supply is not None else frozenset()
+    return names | (joined(book, ground) if ground is not None else frozenset())

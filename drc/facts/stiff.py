@@ -1,6 +1,5 @@
-"""Nets whose voltage something holds: stated, sourced, regulated, joined to such a net, or fed from one."""
+"""Nets whose voltage a statement or a source holds, and nets that feed supply pins."""
 
-from drc.blocks.model import Block
 from drc.circuit.model import Element, Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, States, constant, input_of, lift, varying
@@ -17,7 +16,7 @@ SUPPLY_NAMES = frozenset({"VDD", "VCC", "V+", "VS", "VIN", "AVDD", "DVDD", "AVCC
 
 
 def held(book: Book, net: Net) -> Quantity | None:
-    """The voltage of a net that a statement, a source or a regulator holds, V; None if none does."""
+    """The voltage of a net that a statement or a source holds, V; None if none does."""
     return book.once(("held", net.name), lambda: _held(book, net, frozenset()))
 
 
@@ -25,7 +24,7 @@ def _held(book: Book, net: Net, seen: frozenset[str]) -> Quantity | None:
     """In the order of trust; `seen` are nets that lean on this one."""
     if net.is_ground:
         return constant(0.0, VOLT, input_of(net.name, "0 V", "node 0"))
-    return _stated(book, net) or _sourced(book, net, seen) or _regulated(book, net) or _same(book, net, seen)
+    return _stated(book, net) or _sourced(book, net, seen) or _same(book, net, seen)
 
 
 def _stated(book: Book, net: Net) -> Quantity | None:
@@ -81,36 +80,6 @@ def _source_voltage(book: Book, element: Element, net: Net) -> Quantity:
         evidence = input_of(element.path, text, "line", element.place)
         states.append((((net.name, text),), constant(level, VOLT, evidence, text=net.name)))
     return States(tuple(states)) if len(states) > 1 else states[0][1]
-
-
-def _regulated(book: Book, net: Net) -> Quantity | None:
-    """By a regulator or reference whose output pin is on the net."""
-    for pin in own_pins(book, net):
-        if pin.role == "output" and pin.block.part.regulator is not None:
-            return _regulator(book, pin.block)
-    return None
-
-
-def _regulator(book: Book, block: Block) -> Quantity:
-    """The output of a regulator above its ground pin."""
-    regulator = block.part.regulator
-    output = regulator.output if regulator else None
-    if output is None:
-        return Unknown(
-            f"{block.path} ({block.part.name}) has an output that its part file does not give",
-            (f"{block.part.name} regulator output",),
-        )
-    evidence = input_of(f"{block.path} output", format_span(output), "part file", block.part.place)
-    rise = varying(f"{block.path} output", output, evidence, bias=True)
-    ground = block.net("ground")
-    if ground is None or ground.is_ground:
-        return rise
-    below = held(book, ground)
-    if below is None:
-        return Unknown(
-            f"nothing holds {ground.name}, the ground of {block.path}", (f"voltage of {ground.name}",)
-        )
-    return lift(lambda base, step: base + step, below, rise, unit=VOLT, text=f"{block.path} output")
 
 
 def _same(book: Book, net: Net, seen: frozenset[str]) -> Quantity | None:
