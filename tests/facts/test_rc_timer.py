@@ -1,0 +1,156 @@
+"""RC timers: the network really attached, by hand-computed values, properties and deletion."""
+
+from math import log
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.facts.timing_boards import book, fact, span, unknown
+
+PARTS = """
+[part.TR1]
+title = "test part"
+source = "this test"
+function = "rc-timer"
+pins = ["supply", "output", "discharge", "threshold", "control", "trigger", "reset", "ground"]
+ladder = {{ lower = "1/3", upper = "2/3", error = "{error}", resistance = "5kohm" }}
+discharge = {{ resistance = "{discharge}" }}
+output = {{ kind = "push-pull", source = "50mA", sink = "50mA", resistance = "0ohm" }}
+{more}
+"""
+BOARD = """V1 vdd 0 6
+XU1 vdd out dis th cv th vdd 0 TR1
+RA vdd dis 10k 0%
+RB dis th 20k 0%
+C1 th 0 100n 0%
+"""
+
+
+def parts(error: str = "0%", discharge: str = "0ohm", more: str = "") -> str:
+    """The part of these tests."""
+    return PARTS.format(error=error, discharge=discharge, more=more)
+
+
+def test_discharge_resistance_slows_the_fall() -> None:
+    """RB to a node at 6 V * 1k/(10k+1k) = 0.5455 V behind 10k||1k: t = (RB + Rth) C ln(...), by hand."""
+    board = book(BOARD, parts(discharge="1kohm"))
+    ohm, final = 20e3 + 10e3 * 1e3 / 11e3, 6 * 1 / 11
+    by_hand = ohm * 100e-9 * log((4 - final) / (2 - final))
+    assert span(board, "timing.low").nominal == pytest.approx(by_hand)
+    assert span(board, "timing.high").nominal == pytest.approx(log(2) * 30e3 * 100e-9)
+
+
+def test_a_loaded_control_pin_pulls_both_thresholds() -> None:
+    """10 kohm from control to ground beside the ladder's 2 * 5 kohm: 6 V * 5/(5 + 5) = 3 V and 1.5 V."""
+    board = book(f"{BOARD}RCV cv 0 10k 0%\n", parts())
+    rise = 30e3 * 100e-9 * log((6 - 1.5) / (6 - 3))
+    assert span(board, "timing.high").nominal == pytest.approx(rise)
+    assert span(board, "timing.low").nominal == pytest.approx(20e3 * 100e-9 * log(2))
+
+
+def test_a_driven_control_pin_sets_both_thresholds() -> None:
+    """At 4.5 V on the control pin the capacitor moves between 2.25 V and 4.5 V."""
+    board = book(BOARD, parts(), "signal cv 4.5V")
+    rise = 30e3 * 100e-9 * log((6 - 2.25) / (6 - 4.5))
+    assert span(board, "timing.high").nominal == pytest.approx(rise)
+
+
+def test_a_threshold_out_of_reach_never_ends() -> None:
+    """A divider that charges to 3 V never reaches 4 V: said so, and no number is given."""
+    board = book(f"{BOARD}RX th 0 30k 0%\n", parts())
+    assert "short of the threshold" in unknown(board, "timing.frequency").because
+    assert "short of the threshold" in unknown(board, "timing.high").because
+
+
+def test_timing_resistor_on_another_rail() -> None:
+    """Charging from 9 V towards thresholds of a 6 V timer: ln((9 - 2)/(9 - 4)) in place of ln 2."""
+    board = book(f"V2 vhi 0 9\n{BOARD.replace('RA vdd', 'RA vhi')}", parts())
+    assert span(board, "timing.high").nominal == pytest.approx(30e3 * 100e-9 * log(7 / 5))
+
+
+def test_leakage_moves_the_high_time_both_ways() -> None:
+    """1 uA of either sign through 30 kohm is 30 mV on the 6 V that the capacitor heads for."""
+    board = book(BOARD, parts(more='input.threshold = { leakage = "1uA" }'))
+    high = span(board, "timing.high")
+    assert high.low == pytest.approx(30e3 * 100e-9 * log((6.03 - 2) / (6.03 - 4)))
+    assert high.high == pytest.approx(30e3 * 100e-9 * log((5.97 - 2) / (5.97 - 4)))
+
+
+def test_the_supply_cancels_on_its_own_ladder() -> None:
+    """With ladder and resistors on one supply the span of the supply moves nothing."""
+    board = book(BOARD.replace("V1 vdd 0 6\n", ""), parts(), "supply vdd 5V .. 9V")
+    frequency = span(board, "timing.frequency")
+    assert frequency.low == pytest.approx(frequency.high)
+
+
+def test_an_astable_driven_from_its_output_is_symmetric() -> None:
+    """One resistor from an output of no drop: ln 2 R C both ways, 50 points."""
+    board = book("V1 vdd 0 6\nXU1 vdd out d th cv th vdd 0 TR1\nR1 out th 15k 0%\nC1 th 0 10n 0%", parts())
+    assert span(board, "timing.high").nominal == pytest.approx(log(2) * 150e-6)
+    assert span(board, "timing.duty").nominal == pytest.approx(50)
+
+
+def test_a_one_shot_starts_from_what_the_switch_leaves() -> None:
+    """1 kohm of discharge switch under 10 kohm leaves 6/11 V on the capacitor: ln((6 - 6/11)/2)."""
+    netlist = "V1 vdd 0 6\nXU1 vdd out th th cv trg vdd 0 TR1\nR1 vdd th 10k 0%\nC1 th 0 100n 0%"
+    board = book(netlist, parts(discharge="1kohm"))
+    assert span(board, "timing.pulse_width").nominal == pytest.approx(1e-3 * log((6 - 6 / 11) / 2))
+    assert fact(board, "output.rest").value == "low"
+
+
+def test_a_diode_past_the_lower_resistor_halves_the_high_time() -> None:
+    """With a near-ideal diode the high time is that of RA alone, ln 2 RA C: below 50 % duty."""
+    diode = "D1 dis th DX\n.model DX d(is=1e-6 n=0.01)\n"
+    board = book(f"{BOARD}{diode}", parts())
+    assert span(board, "timing.high").nominal == pytest.approx(log(2) * 10e3 * 100e-9, rel=0.01)
+    assert span(board, "timing.low").nominal == pytest.approx(log(2) * 20e3 * 100e-9, rel=1e-6)
+
+
+def test_capacitor_tolerance_reaches_the_span() -> None:
+    """A capacitor of 5 % gives a period of 5 % where nothing else moves."""
+    period = span(book(BOARD.replace("100n 0%", "100n 5%"), parts()), "timing.period")
+    assert period.nominal is not None
+    assert (period.low / period.nominal, period.high / period.nominal) == pytest.approx((0.95, 1.05))
+
+
+@pytest.mark.parametrize(
+    ("gone", "part", "names"),
+    [
+        ("V1 vdd 0 6\n", parts(), "voltage of vdd"),
+        ("C1 th 0 100n 0%\n", parts(), "capacitor"),
+        ("RA vdd dis 10k 0%\n", parts(), "voltage of th"),
+        ("", parts().replace('error = "0%", ', ""), "TR1 ladder.error"),
+        ("", parts().replace('discharge = { resistance = "0ohm" }', ""), "TR1 discharge.resistance"),
+    ],
+)
+def test_taking_one_input_away_is_named(gone: str, part: str, names: str) -> None:
+    """Without supply, capacitor, resistor, ladder error or discharge resistance the period is unknown."""
+    assert names in unknown(book(BOARD.replace(gone, ""), part), "timing.period").missing
+
+
+def test_a_second_capacitor_is_not_guessed_at() -> None:
+    """A capacitor at the discharge node makes a network of second order: unknown, and named."""
+    assert unknown(book(f"{BOARD}C2 dis 0 1n\n", parts()), "timing.period").missing == ("C2",)
+
+
+def test_an_unknown_wiring_is_said() -> None:
+    """Neither astable nor one-shot: unknown, with the two wirings that would be."""
+    board = book(BOARD.replace("th cv th vdd", "th cv tr vdd"), parts())
+    assert "neither as an astable" in unknown(board, "timing.frequency").because
+
+
+@settings(max_examples=25)
+@given(st.floats(1e3, 1e6), st.floats(1e3, 1e6), st.floats(1.01, 3))
+def test_more_resistance_takes_longer(upper: float, lower: float, more: float) -> None:
+    """The period rises with either resistor."""
+
+    def period(ra: float, rb: float) -> float:
+        netlist = (
+            f"V1 vdd 0 6\nXU1 vdd out dis th cv th vdd 0 TR1\nRA vdd dis {ra}\nRB dis th {rb}\nC1 th 0 10n"
+        )
+        return span(book(netlist, parts(discharge="20ohm")), "timing.period").middle
+
+    base = period(upper, lower)
+    assert period(upper * more, lower) > base
+    assert period(upper, lower * more) > base
