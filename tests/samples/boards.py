@@ -1,4 +1,4 @@
-"""The fog station's boards: which are right, what each mistaken one is about, and what each block should do."""
+"""The fog station's boards: which are right, what each mistaken one is about, what each block should do."""
 
 from pathlib import Path
 

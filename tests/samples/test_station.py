@@ -1,4 +1,4 @@
-"""The sample boards: right ones are silent, mistaken ones are caught by the rule that is about the mistake."""
+"""The sample boards: right ones are silent, mistaken ones are caught by the rule about the mistake."""
 
 import pytest
 
@@ -48,7 +48,7 @@ def test_a_mistake_is_found_by_its_own_rule_and_no_stranger(name: str) -> None:
 
 @pytest.mark.parametrize(("name", "block", "fact"), sorted(NOMINAL))
 def test_nominal_timing_is_what_the_resistors_and_the_part_file_say(name: str, block: str, fact: str) -> None:
-    """The nominal value agrees with a hand calculation to 0.2 % (the parts' switching times are left out there)."""
+    """The nominal value agrees with a hand calculation to 0.2 % (which leaves out switching times)."""
     (found,) = (b for b in review(name).blocks if b.block.path.upper() == block)
     value = found.facts[fact].value
     assert isinstance(value, Span), value
