@@ -93,7 +93,9 @@ def own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
 
 
 def _leads(book: Book, net: Net) -> tuple[Lead, ...]:
-    found = [lead for pin in net.pins() for lead in _pin(book, net, pin)]
+    # A part with two pins on the net is met twice; each of its leads counts once.
+    met = {(type(lead), lead.label): lead for pin in net.pins() for lead in _pin(book, net, pin)}
+    found = list(met.values())
     for other, statement in same_nets(book, net):
         joint = constant(
             0.0, OHM, input_of(f"{net.name} same {other.name}", "", "statement", statement.place)

@@ -149,7 +149,7 @@ def test_more_resistance_takes_longer(upper: float, lower: float, more: float) -
         netlist = (
             f"V1 vdd 0 6\nXU1 vdd out dis th cv th vdd 0 TR1\nRA vdd dis {ra}\nRB dis th {rb}\nC1 th 0 10n"
         )
-        return span(book(netlist, parts(discharge="20ohm")), "timing.period").middle
+        return span(book(netlist, parts()), "timing.period").middle
 
     base = period(upper, lower)
     assert period(upper * more, lower) > base
