@@ -1,20 +1,15 @@
 """What the rate pin delivers: the current that sets the master period."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
-
-import numpy as np
 
 from drc.blocks.model import Block
+from drc.circuit import pin_laws
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, lift
 from drc.facts.model import Unknown
 from drc.facts.rails import rate_pin_voltage, rate_voltage
 from drc.facts.region import Equivalent, capacitance, thevenin
 from drc.quantity.unit import AMPERE
-
-if TYPE_CHECKING:
-    from drc.circuit.network import Array
 
 __all__ = ["rate_capacitance", "rate_current", "rate_current_when", "rate_network", "rate_voltage"]
 
@@ -49,18 +44,9 @@ def rate_current_when(book: Book, block: Block, given: Mapping[str, Dependence])
         return network
     voltage = rate_pin_voltage(book, block)
     return lift(
-        norton, voltage, network.voltage, network.resistance,
+        pin_laws.rate_current, voltage, network.voltage, network.resistance,
         unit=AMPERE, text="I = (V_rate - V_oc) / R_th of the network on the rate pin",
     )  # fmt: skip
-
-
-def norton(pin_v: "Array", open_v: "Array", ohm: "Array") -> "Array":
-    """Current out of a pin held at `pin_v` into a source `open_v` behind `ohm`, A, (draws,); 0 if open.
-
-    Source: Norton's theorem, any circuit-theory text.
-    """
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(np.isinf(ohm), 0.0, (pin_v - open_v) / ohm)
 
 
 def rate_capacitance(book: Book, block: Block) -> Dependence | Unknown:

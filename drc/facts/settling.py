@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from drc.blocks.model import Block, StrapPin
+from drc.circuit.pin_laws import settling_time
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, combine, constant, lift, missing
 from drc.facts.elements import capacitor, fitted
@@ -46,15 +47,7 @@ def _law(pin: StrapPin, code: int) -> "Callable[..., Array]":
     """The time as a function of ratio, source resistance, capacitance and start."""
     lower = pin.thresholds[code - 1] if code > 0 else -np.inf
     upper = pin.thresholds[code] if code < len(pin.thresholds) else np.inf
-
-    def law(ratio: "Array", ohm: "Array", farad: "Array", start: "Array") -> "Array":
-        way = np.abs(ratio - start)
-        left = np.where(ratio >= start, ratio - lower, upper - ratio)
-        with np.errstate(divide="ignore"):
-            steps = np.log(np.maximum(1.0, np.where(left > 0, way / left, np.inf)))
-        return np.asarray(ohm * farad * steps)
-
-    return law
+    return lambda ratio, ohm, farad, start: settling_time(ratio, ohm * farad, start, lower, upper)
 
 
 def _capacitors(book: Book, block: Block) -> tuple[Dependence, Dependence] | Unknown | None:

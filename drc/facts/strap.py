@@ -1,10 +1,9 @@
 """What the strap pin reads: ratio, code, prescale and polarity."""
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from drc.blocks.model import Block, Code, StrapPin
+from drc.circuit import pin_laws
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, combine, constant, input_of, lift, missing, varying
 from drc.facts.model import Unknown
@@ -13,9 +12,6 @@ from drc.facts.region import Equivalent, thevenin
 from drc.quantity.span import Span
 from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import AMPERE, RATIO, VOLT
-
-if TYPE_CHECKING:
-    from drc.circuit.network import Array
 
 
 def strap_pin(block: Block) -> StrapPin | Unknown:
@@ -65,14 +61,9 @@ def _ratio(book: Book, block: Block) -> Quantity:
         evidence = input_of(name, f"+/- {format_value(pin.leakage, AMPERE)}", "part file", block.part.place)
         leakage = varying(name, Span(-pin.leakage, 0.0, pin.leakage, AMPERE), evidence)
     return lift(
-        _law, network.voltage, ground, network.resistance, leakage, reference,
+        pin_laws.strap_ratio, network.voltage, ground, network.resistance, leakage, reference,
         unit=RATIO, text="r = (V_strap - V_ground + I_leak R_th) / V_reference",
     )  # fmt: skip
-
-
-def _law(strap_v: "Array", ground_v: "Array", ohm: "Array", leak_a: "Array", reference_v: "Array") -> "Array":
-    """Ratio at the converter, dimensionless, (draws,)."""
-    return (strap_v - ground_v + leak_a * ohm) / reference_v
 
 
 def code_of(pin: StrapPin, ratio: float) -> int:
