@@ -3,6 +3,7 @@
 A reader returns the value in SI base units, or None after noting a refusal.
 """
 
+import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
@@ -132,7 +133,7 @@ def span(unit: Unit, positive: bool = True) -> Reader:
         if found.unit != unit:
             at.refuse(value, wanted)
             return None
-        if positive and found.low < 0:
+        if positive and (-math.inf < found.low < 0 or found.high < 0):
             at.refuse(value, f"{what} that is not below zero")
             return None
         return found
