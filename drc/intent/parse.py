@@ -107,4 +107,4 @@ def _error(error: "UnexpectedInput", text: str) -> StatementError:
 
 def _expected(names: set[str]) -> list[str]:
     """Terminals in a reader's words."""
-    return [word for name in sorted(names) for word in _WORDS.get(name, name.lower()).split(", ")]
+    return [word for name in sorted(names) for word in _WORDS.get(name, f'"{name.lower()}"').split(", ")]

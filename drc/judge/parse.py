@@ -19,7 +19,7 @@ _WORDS = {
     "NAME": "a name", "STRING": 'a text in "quotes"', "QUANTITY": "a quantity", "COMPARE": "a comparison",
     "LEVEL": "error, warning or note", "BOARD_LINE": "| and a board line", "EQUAL": "=", "LPAR": "(",
     "RPAR": ")", "COMMA": "a comma", "PLUS": "+", "MINUS": "-", "STAR": "*", "SLASH": "/", "$END": "the end",
-    "AT_RISK": "at-risk", "_RANGE": "..", "_PLUS_MINUS": "+/-",
+    "SET_LEVEL": '"level"', "_RANGE": "..", "_PLUS_MINUS": "+/-",
 }  # fmt: skip
 _VALUES = {"NAME", "STRING", "QUANTITY", "FUNCTION", "LPAR", "MINUS", "KNOWN", "STATED"}
 _GLUE = {
@@ -27,7 +27,8 @@ _GLUE = {
 }  # fmt: skip
 _CLAUSES = {
     "TITLE", "FOR", "WHERE", "KNOB", "LET", "REQUIRE", "UNPROVEN", "SAY", "ADVICE", "REMEDY", "BECAUSE",
-    "SOURCE", "BREAKS", "EDIT", "RULE", "REPLACE", "TURN", "OFF", "$END",
+    "SOURCE", "BREAKS", "EDIT", "RULE", "REPLACE", "TURN", "OFF", "SET_LEVEL",
+    "$END",
 }  # fmt: skip
 
 
@@ -70,7 +71,7 @@ def _unreadable(error: "UnexpectedInput", text: str, path: str) -> Trouble:
         if found.startswith('"'):
             return wrong(path, at, 'the text is not closed, expected " at its end on the same line', text)
     wanted = _expected(names)
-    hint = did_you_mean(found, [_keyword(name) for name in names])
+    hint = did_you_mean(found, [_keyword(name).strip('"') for name in names])
     return wrong(path, at, refusal(found, wanted, hint or " "), text)
 
 
@@ -82,7 +83,7 @@ def _run(line: str, column: int) -> str:
 
 def _keyword(name: str) -> str:
     """The keyword behind a terminal's name."""
-    return _WORDS.get(name, name.lower().replace("_", "-"))
+    return _WORDS.get(name, f'"{name.lower().replace("_", "-")}"')
 
 
 def _expected(names: set[str]) -> list[str]:

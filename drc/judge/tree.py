@@ -36,9 +36,8 @@ class Reader:
 
     def item(self, tree: Node) -> RuleTree:
         """One rule or adjustment."""
-        name = tree.children[0]
+        name, *rest = (part for part in tree.children if getattr(part, "type", "") != "SET_LEVEL")
         item: RuleTree = {"item": str(tree.data), "name": str(name), "at": _token_at(name)}
-        rest = tree.children[1:]
         if tree.data == "turn":
             return {
                 **item,
