@@ -3,15 +3,12 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from drc.netlist.words import LineError, Pair, Statement, Word
+from drc.netlist.words import Pair, Statement, Word
 from drc.quantity.notation import read_value, scaled_number
 
 NODE_COUNT = {"R": 2, "C": 2, "L": 2, "V": 2, "I": 2, "D": 2, "B": 2, "F": 2, "H": 2, "W": 2,
               "E": 4, "G": 4, "S": 4, "T": 4, "O": 4, "J": 3, "Z": 3}  # fmt: skip
 """How many nodes a letter has where the count is fixed (SPICE user's guide, element lines)."""
-
-NEEDED = {"R": 2, "C": 2, "L": 2, "V": 2, "I": 2, "D": 2, "Q": 3, "M": 3, "E": 2, "G": 2, "B": 2}
-"""The fewest nodes without which a line cannot stand."""
 
 VALUE_KINDS = "RCL"
 

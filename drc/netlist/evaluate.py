@@ -7,7 +7,8 @@ from drc.circuit.model import Token
 from drc.netlist.expression import CONSTANTS, ExpressionError, Node, evaluate, parse
 from drc.netlist.lines import SourceLines
 from drc.netlist.scopes import Function, Names, Parameter
-from drc.netlist.words import LineError, Pair, split_words, take_apart
+from drc.netlist.statement import read_statement
+from drc.netlist.words import Pair, split_words
 from drc.quantity.notation import scaled_number
 
 REFERENCE_LIMIT = 40
@@ -169,11 +170,8 @@ class Evaluator:
         found = self._overrides.get(at)
         if found is None:
             lines = self._sources[scope.source]
-            words = split_words(lines.text, scope.offset, lines.logical_end(scope.offset))
-            try:
-                found = {pair.name.text.lower(): pair for pair in take_apart(words).pairs}
-            except LineError:
-                found = {}
+            statement = read_statement(lines.text, scope.offset, lines.logical_end(scope.offset))
+            found = {pair.name.text.lower(): pair for pair in statement.pairs}
             self._overrides[at] = found
         return found
 

@@ -15,15 +15,14 @@ LENGTH_LIMIT = 20_000
 """How many characters one expression may have."""
 
 _LEXEME = re.compile(
-    r"\s+|(?P<n>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?[a-zA-Zµμ]*)|(?P<w>[A-Za-z_#@$][\w#@$.:\[\]]*)"
+    r"\s+|(?P<n>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?[a-zA-Zµμ]*)|(?P<w>[A-Za-z_#@$][\w#@$.\[\]]*)"
     r"|(?P<o>\*\*|&&|\|\||==|!=|<=|>=|<>|[-+*/^%<>!?:(),&|~])|(?P<x>.)",
     re.DOTALL,
 )
 _BINARY = {
     "||": 1, "|": 1, "&&": 2, "&": 2, "==": 3, "!=": 3, "<>": 3, "<": 4, "<=": 4, ">": 4, ">=": 4,
-    "+": 5, "-": 5, "*": 6, "/": 6, "%": 6, "**": 8, "^": 8,
+    "+": 5, "-": 5, "*": 6, "/": 6, "%": 6,
 }  # fmt: skip
-_UNARY = 7
 
 
 class ExpressionError(Exception):
@@ -101,7 +100,7 @@ class _Reader:
             left = Node("binary", sign, 0.0, (left, self.binary(level + 1)), start)
 
     def unary(self) -> Node:
-        """A sign or `!`, then a number, a name, a call or brackets; a power binds tighter than a sign."""
+        """Signs and `!`, then a power, which binds tighter than they."""
         signs: list[tuple[str, int]] = []
         while self.peek()[0] == "o" and self.peek()[1] in "+-!~":
             _, sign, start = self.take()
@@ -109,12 +108,23 @@ class _Reader:
         if len(signs) > DEPTH_LIMIT:
             message = f"more than {DEPTH_LIMIT} signs in a row"
             raise ExpressionError("expression-too-deep", message, signs[0][1], signs[-1][1])
-        node = self.atom()
-        if signs and _BINARY.get(self.peek()[1], 0) > _UNARY and self.peek()[0] == "o":
-            _, sign, start = self.take()
-            node = Node("binary", sign, 0.0, (node, self.binary(_UNARY)), start)
+        node = self.power()
         for sign, start in reversed(signs):
             node = Node("unary", sign, 0.0, (node,), start)
+        return node
+
+    def power(self) -> Node:
+        """Powers, from the left; an exponent may have signs of its own."""
+        node = self.atom()
+        while self.peek()[1] in ("**", "^"):
+            _, sign, start = self.take()
+            self.depth += 1
+            if self.depth > DEPTH_LIMIT:
+                message = f"the expression nests deeper than {DEPTH_LIMIT}; split it over parameters"
+                raise ExpressionError("expression-too-deep", message, start, start + 1)
+            exponent = self.unary() if self.peek()[0] == "o" else self.atom()
+            self.depth -= 1
+            node = Node("binary", sign, 0.0, (node, exponent), start)
         return node
 
     def atom(self) -> Node:

@@ -8,7 +8,6 @@ import numpy as np
 
 from drc.circuit.model import Token
 from drc.netlist.source import Source
-from drc.netlist.words import BREAK
 from drc.quantity.notation import scaled_number
 from drc.trouble import Place
 
@@ -23,9 +22,6 @@ BLANK, REMARK, MORE, HEAD = 0, 1, 2, 3
 """What a physical line is: blank, a comment, a continuation, the start of a logical line."""
 
 _INDENT_LIMIT = 40
-_TO_END = re.compile(
-    rf"[^\r\n]*(?:{BREAK}(?:[ \t\f]*(?:(?:\*|;|//|\$[ \t])[^\r\n]*)?{BREAK})*[ \t\f]*\+[^\r\n]*)*"
-)
 _BACKSLASH = re.compile(r"\\[ \t]*(?:\r\n|\n|\r)")
 
 
@@ -49,6 +45,8 @@ class SourceLines:
         self.text = source.text
         self.letters: Letters = np.frombuffer(source.text.encode("ascii", "replace"), np.uint8)
         self.starts = _line_starts(self.letters)
+        self._joined_starts: Ints = np.zeros(0, np.int64)
+        self._joined_ends: Ints = self._joined_starts
 
     @cached_property
     def ends(self) -> "Ints":
@@ -77,8 +75,10 @@ class SourceLines:
 
     def logical_end(self, start: int) -> int:
         """Past the last character of the logical line that starts at `start`."""
-        match = _TO_END.match(self.text, start)
-        return match.end() if match else start
+        at = int(np.searchsorted(self._joined_starts, start))
+        if at < self._joined_starts.size and self._joined_starts[at] == start:
+            return int(self._joined_ends[at])
+        return int(self.ends[np.searchsorted(self.starts, start, side="right") - 1])
 
     def firsts(self) -> "Ints":
         """Offset of the first character of each line that is no blank (the line's end if there is none)."""
@@ -111,7 +111,9 @@ class SourceLines:
         stars = np.flatnonzero((kinds == REMARK) & (self.ends - firsts >= 2))
         stars = stars[self.letters[firsts[stars]] == 42]
         marked = firsts[stars[self.letters[firsts[stars] + 1] == 64]]
-        return Logical(firsts[heads], self.ends[last], last == heads, marked, strays)
+        single = last == heads
+        self._joined_starts, self._joined_ends = firsts[heads[~single]], self.ends[last[~single]]
+        return Logical(firsts[heads], self.ends[last], single, marked, strays)
 
     def _kinds(self, firsts: "Ints") -> "Ints":
         """What each physical line is, shape (lines,)."""

@@ -11,6 +11,7 @@ from drc.netlist.evaluate import Evaluator
 from drc.netlist.expression import ExpressionError
 from drc.netlist.lines import SourceLines
 from drc.netlist.scopes import ModelCard, Names
+from drc.netlist.statement import read_statement
 from drc.netlist.waveform import waveform_of
 from drc.netlist.words import Word, split_words, take_apart
 from drc.quantity.notation import MChoice, Notation, percent, read_value
@@ -41,7 +42,7 @@ class TextLines:
 
     def _read_card(self, source: int, offset: int) -> Card:
         lines = self._sources[source]
-        return card_of(take_apart(split_words(lines.text, offset, lines.logical_end(offset))))
+        return card_of(read_statement(lines.text, offset, lines.logical_end(offset)))
 
     def part(self, source: int, offset: int) -> str | None:
         """The model or part name on the line, for kinds whose part is not a column."""

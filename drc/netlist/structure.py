@@ -15,7 +15,7 @@ from drc.netlist.lines import Logical, SourceLines
 from drc.netlist.options import ReadOptions
 from drc.netlist.plain import PlainLines, read_plain
 from drc.netlist.scopes import Function, ModelCard, Names, Parameter, empty_names
-from drc.netlist.words import LineError, Statement, Word, split_words, take_apart
+from drc.netlist.words import LineError, Statement, UnsureError, Word, split_words, take_apart
 from drc.trouble import Level, Place, Trouble
 
 if TYPE_CHECKING:
@@ -87,6 +87,9 @@ IGNORED = frozenset(
 )
 """Cards that steer a simulation and say nothing of what is connected."""
 
+EXPLAINED_LIMIT = 5000
+"""How many lines of a board may need the grammar before the rest of such lines is refused unexplained."""
+
 
 class Structure:
     """The draft of a whole circuit and the state of reading it."""
@@ -102,6 +105,7 @@ class Structure:
         self.shared: set[str] = set()
         self.loose = [0]
         self.title = ""
+        self.unsure = 0
         self.evaluator = Evaluator(self.names, self.sources)
 
     def begin(self, path: str) -> None:
@@ -239,13 +243,30 @@ class FileReader:
             if card:
                 self.card(words, start, end, active)
             else:
-                self.element(take_apart(words))
+                self.element(self.statement(words, start, end))
         except LineError as error:
             nets = () if card else tuple(w.text for w in words[1:] if w.kind == "w")
             span = (error.word.start, error.word.end)
             self.structure.trouble("unreadable-line", "error", self.lines, span, error.message, nets=nets)
         except ExpressionError as error:
             self.structure.trouble(error.kind, "error", self.lines, (start, end), error.message)
+
+    def statement(self, words: list[Word], start: int, end: int) -> Statement:
+        """A line taken apart: by hand where it is plainly in order, else by the grammar.
+
+        Raises LineError where the grammar refuses it.
+        """
+        try:
+            return take_apart(words)
+        except UnsureError:
+            structure = self.structure
+            structure.unsure += 1
+            if structure.unsure > EXPLAINED_LIMIT:
+                message = f"'{words[0].text}' does not read; mend the lines noted before this one first"
+                raise LineError(message, words[0]) from None
+            from drc.netlist.grammar import grammar_statement
+
+            return grammar_statement(self.lines.text, start, end)
 
     def element(self, statement: Statement) -> None:
         """Takes an element line."""
@@ -275,7 +296,7 @@ class FileReader:
     def subcircuit(self, words: list[Word], start: int, end: int) -> None:
         """`.subckt name ports [params:] name=value`: opens a definition."""
         structure = self.structure
-        statement = take_apart(words)
+        statement = self.statement(words, start, end)
         bare = [w for w in statement.words if w.kind != "p"]
         if not bare:
             structure.trouble(
@@ -362,7 +383,12 @@ class FileReader:
         if len(body) > 3 and body[1].text == "(" and body[1].kind == "p":
             self.function(words, start, end)
             return
-        statement = take_apart([words[0], *_bare_expressions(body, text, end)])
+        try:
+            if any(word.kind == "x" for word in words):
+                raise UnsureError
+            statement = take_apart([words[0], *_bare_expressions(body, text)])
+        except UnsureError:
+            statement = self.statement(words, start, end)
         if not statement.pairs:
             message = f"'{words[0].text}' without name=value; write {words[0].text} NAME=VALUE"
             raise LineError(message, words[0])
@@ -385,11 +411,11 @@ class FileReader:
     def model(self, words: list[Word], start: int, end: int) -> None:
         """`.model name kind(name=value ...)`."""
         inner = [words[0], *(w for w in words[1:] if not (w.kind == "p" and w.text in "(),"))]
-        statement = take_apart(inner)
-        bare = statement.words
-        if len(bare) < 2:
-            message = "'.model' needs a name and a kind; write .model NAME KIND(NAME=VALUE ...)"
-            raise LineError(message, words[0])
+        try:
+            statement = take_apart(inner)
+        except UnsureError:
+            statement = self.statement(words, start, end)
+        bare = [word for word in statement.words if word.kind != "p"]
         base = None
         kind = bare[1].text.lower()
         if kind.startswith("ako:"):
@@ -512,7 +538,7 @@ class FileReader:
         self.scope = self.base
 
 
-def _bare_expressions(body: list[Word], text: str, end: int) -> list[Word]:
+def _bare_expressions(body: list[Word], text: str) -> list[Word]:
     """Words of a `.param` line with every value a single word: `a = 2 * b` without braces is taken whole."""
     equals = [i for i, w in enumerate(body) if w.text == "=" and w.kind == "p" and i > 0]
     equals = [i for i in equals if not (i + 1 < len(body) and body[i + 1].text == "=")]

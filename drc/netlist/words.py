@@ -18,13 +18,16 @@ COMMENT = r"(?<![^\s+])(?:;[^\r\n]*|\$(?=[ \t\r\n]|\Z)[^\r\n]*|//[^\r\n]*)"
 ATTRIBUTE = r"(?<!\S)\$\[[^\]\r\n]*\]"
 EXPRESSION = r"\{(?:[^{}]|\{(?:[^{}]|\{[^{}]*\})*\})*\}|'[^']*'"
 QUOTED = r'"[^"\r\n]*"'
-WORD = r"""[^\s=(){}'",][^\s=(){}'",]*"""
+WORD = r"""(?:[^\s=(){}'",\\]+|\\(?!\\?[ \t]*[\r\n]))+"""
+BLANKS = r"(?:[^\S\r\n]|[\x00-\x08\x0e-\x1b\ufeff])+"
+PARTING = r""",(?=\s*[^\s=(){}'",]+\s*=)"""
 
 _TOKEN = re.compile(
-    rf"(?P<skip>(?:{JOIN}|[ \t\f\v\x00\x1a\x1c-\x1f\x85\xa0\u2000-\u200a\u3000\ufeff]+|{COMMENT}|{ATTRIBUTE})+)"
+    rf"(?P<skip>(?:{JOIN}|{BLANKS}|{COMMENT}|{ATTRIBUTE}|{PARTING})+)"
     rf"|(?P<e>{EXPRESSION})|(?P<q>{QUOTED})|(?P<w>{WORD})|(?P<p>[=(),])|(?P<x>.)",
     re.DOTALL,
 )
+_TWO, _THREE, _MANY = frozenset("RCLVIDB"), frozenset("QM"), frozenset("XU")
 
 
 class Word(NamedTuple):
@@ -42,7 +45,7 @@ def split_words(text: str, start: int, end: int) -> list[Word]:
     words: list[Word] = []
     for match in _TOKEN.finditer(text, start, end):
         kind = match.lastgroup or "x"
-        if kind != "skip" and not (kind == "x" and match.group().isspace()):
+        if kind != "skip":
             words.append(Word(match.group(), match.start(), match.end(), kind))
     return words
 
@@ -67,52 +70,76 @@ class Statement(NamedTuple):
 
 
 class LineError(Exception):
-    """A line that does not read: what was met where, and the case it belongs to in the table of messages."""
+    """A line that does not read: what is wrong, and the word at fault."""
 
     def __init__(self, message: str, word: Word) -> None:
         super().__init__(message)
         self.message, self.word = message, word
 
 
-def take_apart(words: Sequence[Word]) -> Statement:
-    """Words and pairs of a line.
+class UnsureError(Exception):
+    """A line that is not plainly in order: the grammar has to say what it is."""
 
-    Raises LineError where a bracket, brace or quote is left open or a pair lacks its name or value.
-    """
+
+def take_apart(words: Sequence[Word]) -> Statement:
+    """Words and pairs of a line that is plainly in order. Raises UnsureError for any other."""
     positional: list[Word] = []
     pairs: list[Pair] = []
     marker: int | None = None
+    late = False
     i, n = 1, len(words)
     while i < n:
         word = words[i]
-        if word.kind == "x":
-            raise LineError(f"'{word.text}' has no partner on this line; close it, or take it out", word)
-        if i + 1 < n and words[i + 1].text == "=" and words[i + 1].kind == "p" and word.kind in "wq":
-            values, i = _pair_values(words, i + 2, words[i + 1])
+        follows = i + 1 < n and words[i + 1].text == "=" and words[i + 1].kind == "p"
+        is_marker = word.kind == "w" and word.text.lower() == "params:"
+        if word.kind == "x" or (word.kind == "p" and word.text == "="):
+            raise UnsureError
+        if follows:
+            if word.kind not in "wq" or is_marker:
+                raise UnsureError
+            values, i = _pair_values(words, i + 2)
             pairs.append(Pair(word, values))
             continue
-        if word.text == "=" and word.kind == "p":
-            raise LineError("'=' without a name before it; write name=value", word)
-        if word.kind == "w" and word.text.lower() == "params:":
+        if is_marker:
+            late = late or marker is not None or bool(pairs)
             marker = len(positional)
         else:
+            late = late or bool(pairs) or marker is not None
             positional.append(word)
         i += 1
+    _check_order(words[0], positional, pairs, late)
     return Statement(words[0], tuple(positional), tuple(pairs), marker)
 
 
-def _pair_values(words: Sequence[Word], i: int, equals: Word) -> tuple[tuple[Word, ...], int]:
+def _check_order(head: Word, positional: list[Word], pairs: list[Pair], late: bool) -> None:
+    """Holds a line to the order of its kind: nodes first, and for X, U and `.subckt` pairs last."""
+    letter = head.text[0].upper()
+    if head.kind != "w" or not ("A" <= letter <= "Z" or letter == "."):
+        raise UnsureError
+    if letter in _MANY or head.text.lower() in (".subckt", ".macro"):
+        if late or any(word.kind == "e" for word in positional):
+            raise UnsureError
+        return
+    model = head.text.lower() == ".model"
+    count = 3 if letter in _THREE else 2 if letter in _TWO or model else 0
+    first = positional[:count]
+    if len(first) < count or any(word.kind not in "wq" for word in first):
+        raise UnsureError
+    if count and pairs and first[-1].start > pairs[0].name.start:
+        raise UnsureError
+    if model and first[1].kind != "w":
+        raise UnsureError
+
+
+def _pair_values(words: Sequence[Word], i: int) -> tuple[tuple[Word, ...], int]:
     """The value after `=`: a word or expression, a bracketed run, or several parted by commas."""
     values: list[Word] = []
     while True:
-        if i >= len(words) or (words[i].kind == "p" and words[i].text != "("):
-            raise LineError("'=' without a value after it; write name=value", equals)
-        if words[i].text == "(" and words[i].kind == "p":
+        if i >= len(words) or words[i].kind == "x" or words[i].text.lower() == "params:":
+            raise UnsureError
+        if words[i].kind == "p":
             i = _bracketed(words, i, values)
         else:
-            if words[i].kind == "x":
-                message = f"'{words[i].text}' has no partner on this line; close it, or take it out"
-                raise LineError(message, words[i])
             values.append(words[i])
             i += 1
         if i < len(words) and words[i].text == "," and words[i].kind == "p":
@@ -123,13 +150,17 @@ def _pair_values(words: Sequence[Word], i: int, equals: Word) -> tuple[tuple[Wor
 
 def _bracketed(words: Sequence[Word], i: int, values: list[Word]) -> int:
     """Takes a bracketed run into `values`, brackets included; gives the position after it."""
-    depth, opening = 0, words[i]
+    depth = 0
+    if words[i].text != "(":
+        raise UnsureError
     while i < len(words):
         word = words[i]
+        if word.kind == "x" or word.text.lower() == "params:":
+            raise UnsureError
         values.append(word)
         if word.kind == "p":
             depth += (word.text == "(") - (word.text == ")")
         i += 1
         if depth == 0:
             return i
-    raise LineError("'(' without its ')'; close the bracket", opening)
+    raise UnsureError
