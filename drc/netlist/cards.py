@@ -25,22 +25,15 @@ class Card(NamedTuple):
 
 
 def card_of(statement: Statement) -> Card:
-    """Nodes, part and the rest of an element line.
-
-    Raises LineError where the letter is none or too few nodes are given.
-    """
+    """Nodes, part and the rest of an element line that the grammar accepts."""
     kind = statement.head.text[0].upper()
-    if not ("A" <= kind <= "Z"):
-        message = (
-            f"'{statement.head.text}' begins with no element letter; begin the name with one (R, C, X ...)"
-        )
-        raise LineError(message, statement.head)
-    arrange = _ARRANGE.get(kind, _fixed)
-    nodes, part, tail = arrange(kind, statement)
-    if len(nodes) < NEEDED.get(kind, 0):
-        message = f"'{statement.head.text}' has {len(nodes)} of the {NEEDED[kind]} nodes that {kind} needs"
-        raise LineError(message, statement.head)
-    return Card(kind, statement.head, tuple(nodes), part, tuple(tail), statement.pairs)
+    late: tuple[Word, ...] = ()
+    if statement.pairs and statement.words and statement.words[-1].start > statement.pairs[0].name.start:
+        first = statement.pairs[0].name.start
+        late = tuple(word for word in statement.words if word.start > first)
+        statement = statement._replace(words=tuple(w for w in statement.words if w.start < first))
+    nodes, part, tail = _ARRANGE.get(kind, _fixed)(kind, statement)
+    return Card(kind, statement.head, tuple(nodes), part, (*tail, *late), statement.pairs)
 
 
 _Arranged = tuple[list[Word], Word | None, list[Word]]
