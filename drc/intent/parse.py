@@ -31,14 +31,14 @@ _NAMES = {
 @cache
 def _parser() -> "Lark":
     """The grammar's parser, built once."""
-    from lark import Lark  # noqa: PLC0415  (imported only where the plain lane gives up)
+    from lark import Lark
 
     return Lark(grammar_text("intent"), parser="lalr", propagate_positions=True, maybe_placeholders=False)
 
 
 def grammar_form(text: str) -> Form:
     """The form of a statement. Raises StatementError with what was found and expected."""
-    from lark.exceptions import UnexpectedInput  # noqa: PLC0415  (as above)
+    from lark.exceptions import UnexpectedInput
 
     try:
         tree = _parser().parse(text)
@@ -47,12 +47,19 @@ def grammar_form(text: str) -> Form:
     pieces: list[tuple[str, Piece]] = []
     for part in _trees(tree):
         pieces += _pieces(part, text)
-    once = [role for role, _ in pieces if role in ("method", "when")]
-    for role in once:
-        if once.count(role) > 1:
-            piece = [piece for name, piece in pieces if name == role][-1]
-            raise StatementError(piece.start, len(piece.text), f'found a second "{piece.text}", expected one')
+    _refuse_twice(tree)
     return Form(str(tree.data), tuple(pieces))
+
+
+def _refuse_twice(tree: "Tree[Token]") -> None:
+    """`using` and `when` may stand in any order, and once each. Raises StatementError."""
+    seen: set[str] = set()
+    for part in _trees(tree):
+        role = str(part.data)
+        if role in ("using", "when") and role in seen:
+            length = part.meta.end_pos - part.meta.start_pos
+            raise StatementError(part.meta.start_pos, length, f'found a second "{role}", expected one')
+        seen.add(role)
 
 
 def _trees(tree: "Tree[Token]") -> "list[Tree[Token]]":
@@ -76,10 +83,11 @@ def _pieces(part: "Tree[Token]", text: str) -> list[tuple[str, Piece]]:
 
 def _of_token(part: "Tree[Token]") -> Piece:
     """The one token of a part as a piece, quotes taken off."""
-    text = str(part.children[0])
+    token = part.children[0]
+    text, start = str(token), getattr(token, "start_pos", None) or 0
     if text.startswith('"'):
-        return Piece(part.meta.start_pos, text[1:-1], True)
-    return Piece(part.meta.start_pos, text)
+        return Piece(start, text[1:-1], True)
+    return Piece(start, text)
 
 
 def _of_part(part: "Tree[Token]", text: str) -> Piece:
@@ -89,7 +97,7 @@ def _of_part(part: "Tree[Token]", text: str) -> Piece:
 
 def _error(error: "UnexpectedInput", text: str) -> StatementError:
     """What the parser refused: found, expected, did you mean."""
-    from lark.exceptions import UnexpectedCharacters, UnexpectedToken  # noqa: PLC0415  (as above)
+    from lark.exceptions import UnexpectedCharacters, UnexpectedToken
 
     if isinstance(error, UnexpectedToken):
         names = set(error.accepts or error.expected)

@@ -71,13 +71,8 @@ def _understood(text: str, place: Place) -> Statement:
     if form is not None:
         try:
             return build(form, place, text)
-        except StatementError as error:
-            refused: StatementError | None = error
-    else:
-        refused = None
-    from drc.intent.parse import grammar_form  # noqa: PLC0415  (the grammar is read only when it must be)
+        except StatementError:
+            pass  # The plain lane only knows what is right; what is wrong with it, the grammar says.
+    from drc.intent.parse import grammar_form
 
-    form = grammar_form(text)
-    if refused:
-        raise refused
-    return build(form, place, text)
+    return build(grammar_form(text), place, text)

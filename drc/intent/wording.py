@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 def nearest(word: str, choices: Iterable[str]) -> str | None:
     """The known word that a wrong one most likely stands for, None where nothing is close."""
-    from difflib import get_close_matches  # noqa: PLC0415  (only wrong texts need it)
+    from difflib import get_close_matches
 
     known = sorted(set(choices))
     folded = {choice.casefold(): choice for choice in reversed(known)}

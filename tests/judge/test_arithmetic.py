@@ -14,7 +14,15 @@ from drc.quantity.span import Span, exact
 from drc.quantity.unit import AMPERE, OHM, RATIO, VOLT
 
 NUMBERS = st.integers(-30, 30).map(lambda n: n / 4)
-SPANS = st.tuples(NUMBERS, NUMBERS, NUMBERS).map(lambda ends: Span(*sorted(ends), VOLT))
+
+
+def span_of(ends: tuple[float, float, float]) -> Span:
+    """The three numbers, in order, as a span."""
+    low, nominal, high = sorted(ends)
+    return Span(low, nominal, high, VOLT)
+
+
+SPANS = st.tuples(NUMBERS, NUMBERS, NUMBERS).map(span_of)
 
 Number = Callable[[float, float], float]
 OPERATIONS: list[tuple[arithmetic.Binary, Number]] = [

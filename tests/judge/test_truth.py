@@ -13,7 +13,15 @@ from drc.quantity.span import Span
 from drc.quantity.unit import VOLT
 
 NUMBERS = st.integers(-20, 20).map(float)
-SPANS = st.tuples(NUMBERS, NUMBERS, NUMBERS).map(lambda ends: Span(*sorted(ends), VOLT))
+
+
+def span_of(ends: tuple[float, float, float]) -> Span:
+    """The three numbers, in order, as a span."""
+    low, nominal, high = sorted(ends)
+    return Span(low, nominal, high, VOLT)
+
+
+SPANS = st.tuples(NUMBERS, NUMBERS, NUMBERS).map(span_of)
 SOMETIMES = Truth(True, "sometimes")
 TRUTHS = st.sampled_from([TRUE, FALSE, UNKNOWN, SOMETIMES, Truth(False, "sometimes")])
 
