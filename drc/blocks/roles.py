@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 
-from drc.blocks.model import Function, Part
+from drc.blocks.model import TIMING_FUNCTIONS, Function, Part
 
 NOT_OWN = "-"
 """A position in a unit's pins that belongs to another unit of the package."""
@@ -82,11 +82,19 @@ def role_of(name: str, aliases: Mapping[str, str], roles: Sequence[str]) -> str 
     return None
 
 
+_OTHERS = tuple(role for role in ROLES if role not in {"input", "feedback", "select", "select2", "select3"})
+"""Roles that a name may mean though a timing part has no such pin: the header then contradicts the part."""
+
+
 def roles_of_header(header: Sequence[str], part: Part) -> tuple[str | None, ...]:
-    """The roles of a header's pin names for a known part, None where a name says nothing."""
+    """The roles of a header's pin names for a known part, None where a name says nothing.
+
+    A name that means nothing among the part's own roles may still mean another one.
+    """
     aliases = alias_table(part.alias)
-    roles = [role for role in part.pins if role != "nc"]
-    return tuple(role_of(name, aliases, roles) for name in header)
+    own = [role for role in part.pins if role != "nc"]
+    others = _OTHERS if part.function in TIMING_FUNCTIONS else ()
+    return tuple(role_of(name, aliases, own) or role_of(name, {}, others) for name in header)
 
 
 def functions_of(roles: Sequence[str]) -> tuple[Function, ...]:
