@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 
-from drc.circuit.spread import Cause, Law, extreme, monte_carlo, rss
+from drc.circuit.spread import CONVENTIONS, Cause, Law, monte_carlo, rss, worst_case
 from drc.facts.model import Case, Cases, Fact, Input, Unknown
 from drc.facts.options import FactOptions
 from drc.intent.model import Method
@@ -158,18 +158,26 @@ def missing(*values: object) -> Unknown | None:
 
 def spread(quantity: Dependence, method: Method, options: FactOptions, key: str) -> Span:
     """Low, nominal and high by one of the three methods; `key` is the fact's name, for its random stream."""
+    return _spread(quantity, method, options, key)[0]
+
+
+def _spread(quantity: Dependence, method: Method, options: FactOptions, key: str) -> tuple[Span, str]:
+    """The span by a method, and what a reader must know of how it was found."""
     if not quantity.causes:
         value = quantity.nominal
-        return Span(value, value, value, quantity.unit)
+        return Span(value, value, value, quantity.unit), ""
     if method == "extreme":
         law, causes = _tied(quantity)
-        low, nominal, high = extreme(law, causes)
-    elif method == "rss":
+        found = worst_case(law, causes)
+        note = "" if found.how == "all corners" else f"extremes by {found.how}"
+        return Span(found.low, found.nominal, found.high, quantity.unit), note
+    note = CONVENTIONS[options.convention]
+    if method == "rss":
         low, nominal, high = rss(quantity.law, quantity.causes, options.convention)
-    else:
-        law, causes = canonical(quantity)
-        low, nominal, high = monte_carlo(law, causes, options.draws, options.seed, key, options.convention)
-    return Span(low, nominal, high, quantity.unit)
+        return Span(low, nominal, high, quantity.unit), f"root-sum-square: {note}"
+    law, causes = canonical(quantity)
+    low, nominal, high = monte_carlo(law, causes, options.draws, options.seed, key, options.convention)
+    return Span(low, nominal, high, quantity.unit), f"Monte Carlo, {options.draws} draws: {note}"
 
 
 def fact(
@@ -179,16 +187,20 @@ def fact(
     if isinstance(quantity, Unknown):
         return Fact(name, quantity)
     if isinstance(quantity, Dependence):
-        value = spread(quantity, method, options, name)
-        return Fact(name, value, text or quantity.text, quantity.inputs, quantity.assumptions)
-    cases = tuple(
-        Case(label(conditions), spread(each, method, options, name)) for conditions, each in quantity.states
-    )
+        value, note = _spread(quantity, method, options, name)
+        law = "; ".join(part for part in (text or quantity.text, note) if part)
+        return Fact(name, value, law, quantity.inputs, quantity.assumptions)
     members = [each for _, each in quantity.states]
+    spans = [_spread(each, method, options, name) for each in members]
+    cases = tuple(
+        Case(label(conditions), span)
+        for (conditions, _), (span, _) in zip(quantity.states, spans, strict=True)
+    )
+    notes = _merged(tuple(note for _, note in spans if note))
     return Fact(
         name,
         Cases(cases),
-        text or members[0].text,
+        "; ".join(part for part in (text or members[0].text, *notes) if part),
         _merged(tuple(i for each in members for i in each.inputs)),
         _merged(tuple(a for each in members for a in each.assumptions)),
     )
