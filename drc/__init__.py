@@ -19,6 +19,6 @@ __all__ = ["__version__", "inventory", "read", "review"]
 def __getattr__(name: str) -> object:
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from drc.gate import face  # noqa: PLC0415  (see above)
+    from drc.gate import face  # see above
 
     return getattr(face, name)

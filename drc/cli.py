@@ -63,7 +63,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         with guard:
             code = run(sys.argv[1:] if argv is None else argv)
     except InputError as error:
-        from drc.gate.output import print_troubles  # noqa: PLC0415  (only where something is wrong)
+        from drc.gate.output import print_troubles  # only where something is wrong
 
         print_troubles(error.troubles)
     except KeyboardInterrupt:
@@ -92,7 +92,7 @@ def run(argv: Sequence[str]) -> int:
 
 
 def _meant(word: str, known: Iterable[str]) -> str:
-    from drc.intent.wording import did_you_mean  # noqa: PLC0415  (only where something is wrong)
+    from drc.intent.wording import did_you_mean  # only where something is wrong
 
     return did_you_mean(word, known)
 
@@ -193,7 +193,7 @@ def _rules_options(parser: Parser) -> None:
 
 
 def _review(arguments: Namespace) -> int:
-    from drc.gate.commands import Output, review  # noqa: PLC0415  (loaded to run, not for --help)
+    from drc.gate.commands import Output, review  # loaded to run, not for --help
 
     reports = _reports(arguments.report)
     full = bool(reports or arguments.explain)
@@ -212,19 +212,19 @@ def _review(arguments: Namespace) -> int:
 
 
 def _inventory(arguments: Namespace) -> int:
-    from drc.gate.commands import inventory  # noqa: PLC0415
+    from drc.gate.commands import inventory
 
     return inventory(_request(arguments)._replace(judged=False))
 
 
 def _parts(arguments: Namespace) -> int:
-    from drc.gate.reference import parts  # noqa: PLC0415
+    from drc.gate.reference import parts
 
     return parts(arguments.name, arguments.parts, arguments.settings)
 
 
 def _rules(arguments: Namespace) -> int:
-    from drc.gate.reference import facts, rules  # noqa: PLC0415
+    from drc.gate.reference import facts, rules
 
     if arguments.facts:
         return facts()
@@ -233,9 +233,9 @@ def _rules(arguments: Namespace) -> int:
 
 def _request(arguments: Namespace) -> "Request":
     """What every command about boards asks for."""
-    from time import localtime, strftime  # noqa: PLC0415
+    from time import localtime, strftime
 
-    from drc.gate.project import Request  # noqa: PLC0415
+    from drc.gate.project import Request
 
     return Request(
         date=strftime("%Y-%m-%d", localtime()),
@@ -259,7 +259,7 @@ def _whole(least: int, most: int) -> Callable[[str], int]:
 
 def _date(text: str) -> str:
     """A date as ISO 8601 has it."""
-    from datetime import date  # noqa: PLC0415  (rarely asked for)
+    from datetime import date  # rarely asked for
 
     try:
         return date.fromisoformat(text).isoformat()

@@ -64,7 +64,7 @@ def review(request: Request, output: Output) -> int:
 
 def inventory(request: Request) -> int:
     """Prints the blocks of boards and their timing, unjudged."""
-    from drc.report.inventory import inventory as table  # noqa: PLC0415  (this command alone needs it)
+    from drc.report.inventory import inventory as table  # this command alone needs it
 
     project = open_project(request)
     boards = take_inventory(project, _watch())
@@ -76,14 +76,14 @@ def _extra_pages(outcome: Review, output: Output, width: int) -> list[Row]:
     """The pages of --explain and --tally, each followed by an empty line."""
     rows: list[Row] = []
     if output.explain:
-        from drc.report.explain import explain  # noqa: PLC0415  (rarely asked for)
+        from drc.report.explain import explain  # rarely asked for
 
         for board in outcome.boards:
             for block in board.blocks:
                 if _named(block.block.path, output.explain):
                     rows += [*explain(block, width), ()]
     if output.tally:
-        from drc.report.verdicts import verdicts  # noqa: PLC0415  (rarely asked for)
+        from drc.report.verdicts import verdicts  # rarely asked for
 
         rows += [*verdicts(outcome, width), ()]
     return rows
@@ -111,7 +111,7 @@ def _watch() -> Watch:
     def watched(boards: tuple[Path, ...]) -> Iterable[Path]:
         if len(boards) < _MANY:
             return boards
-        from drc.report.terminal import with_progress  # noqa: PLC0415  (its library is slow to load)
+        from drc.report.terminal import with_progress  # its library is slow to load
 
         return with_progress(boards, "reviewing", sys.stderr)
 

@@ -68,7 +68,7 @@ def page_width(stream: TextIO) -> int:
 def print_page(rows: Iterable[Row], stream: TextIO) -> None:
     """Prints lines: styled on a terminal, plain elsewhere. A reader that went away is no trouble."""
     if stream.isatty():
-        from drc.report.terminal import print_rows  # noqa: PLC0415  (its library is slow to load)
+        from drc.report.terminal import print_rows  # its library is slow to load
 
         print_rows(rows, stream)
     else:

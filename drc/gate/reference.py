@@ -14,7 +14,7 @@ Named = str | None
 
 def parts(name: Named, files: Sequence[str], settings: Named) -> int:
     """Prints all parts, or one of them. InputError where there is none of that name."""
-    from drc.report.reference import part_list, part_page  # noqa: PLC0415  (not part of a review)
+    from drc.report.reference import part_list, part_page  # not part of a review
 
     known, _ = open_reference(Request("", parts=files, settings=settings, judged=False))
     width = page_width(sys.stdout)
@@ -30,7 +30,7 @@ def parts(name: Named, files: Sequence[str], settings: Named) -> int:
 
 def rules(name: Named, files: Sequence[str], settings: Named) -> int:
     """Prints all rules, or one of them. InputError where there is none of that name."""
-    from drc.report.reference import rule_list, rule_page  # noqa: PLC0415  (not part of a review)
+    from drc.report.reference import rule_list, rule_page  # not part of a review
 
     _, book = open_reference(Request("", rules=files, settings=settings))
     width = page_width(sys.stdout)
@@ -46,8 +46,8 @@ def rules(name: Named, files: Sequence[str], settings: Named) -> int:
 
 def facts() -> int:
     """Prints the catalogue of facts."""
-    from drc.facts.catalogue import ENTRIES  # noqa: PLC0415  (not part of a review)
-    from drc.report.reference import fact_list  # noqa: PLC0415
+    from drc.facts.catalogue import ENTRIES  # not part of a review
+    from drc.report.reference import fact_list
 
     print_page(fact_list(ENTRIES, page_width(sys.stdout)), sys.stdout)
     return 0

@@ -154,7 +154,7 @@ TABLES = frozenset(name.rpartition(".")[0] for name in KEYS) - {""}
 
 def read_settings(path: Path) -> Settings:
     """The settings of a file. InputError names file, line, key, what was found and what was expected."""
-    import tomllib  # noqa: PLC0415  (most runs have no settings file)
+    import tomllib  # most runs have no settings file
 
     try:
         content = path.read_bytes().decode("utf-8")
