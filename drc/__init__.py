@@ -6,12 +6,12 @@ are first asked for, so that the command starts fast.
 
 from typing import TYPE_CHECKING
 
+from drc.version import __version__
+
 if TYPE_CHECKING:
     from drc.gate.face import inventory as inventory
     from drc.gate.face import read as read
     from drc.gate.face import review as review
-
-__version__ = "0.1.0"
 
 __all__ = ["__version__", "inventory", "read", "review"]
 

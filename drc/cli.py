@@ -6,10 +6,10 @@ from argparse import ArgumentParser, ArgumentTypeError, Namespace, RawDescriptio
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
-from drc import __version__
 from drc.gate.bug import Guard
 from drc.report.formats import FORMATS
 from drc.trouble import LEVELS, InputError, Place, Trouble
+from drc.version import __version__
 
 if TYPE_CHECKING:
     from drc.gate.project import Request

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
-from drc import __version__
+from drc.version import __version__
 
 JSON = None | bool | int | float | str | list["JSON"] | dict[str, "JSON"]
 """Plain JSON as Python holds it."""

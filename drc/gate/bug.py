@@ -3,8 +3,8 @@
 from pathlib import Path
 from types import TracebackType
 
-from drc import __version__
 from drc.trouble import TickproofError
+from drc.version import __version__
 
 
 class Guard:

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable
 from hashlib import sha256
 from pathlib import Path
 
-from drc import __version__
 from drc.blocks.find import find_blocks
 from drc.circuit.model import Circuit
 from drc.facts.book import Book
@@ -23,6 +22,7 @@ from drc.judge.model import Finding
 from drc.netlist.read import read_circuit
 from drc.outcome import BoardOutcome, Review
 from drc.trouble import LEVELS, InputError, Level, Trouble
+from drc.version import __version__
 
 Watch = Callable[[tuple[Path, ...]], Iterable[Path]]
 """Hands the boards on one by one, and may show how far they are."""
