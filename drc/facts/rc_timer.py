@@ -176,7 +176,7 @@ def _phase_time(
     """From one voltage to another on the network of a phase."""
     start, end = ends
     if phase.region.junctions:
-        return steered_time(block, found, phase, start, end)
+        return steered_time(block, found, phase, ends)
     around = equivalent(phase.region, found.node.name)
     if isinstance(around, Unknown):
         return around

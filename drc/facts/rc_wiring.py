@@ -95,7 +95,7 @@ def _kind(book: Book, block: Block, threshold: Net, trigger: Net, discharge: Net
         return "one-shot"
     if free and not emptied:
         around = region(book, threshold, without=frozenset({f"{block.path} discharge"}))
-        if discharge is not None and discharge.name in _nodes(around):
+        if discharge is not None and discharge.name in around.nets:
             return "astable"
         if f"{block.path} output" in around.rails:
             return "astable from its output"
@@ -138,7 +138,7 @@ def _discharge_link(block: Block, discharge: Net | None, ground: Net) -> tuple[L
 
 def _second_capacitor(book: Book, block: Block, node: Net, around: Region) -> Unknown | None:
     """A capacitor elsewhere in the timing network: it makes the response one of second order."""
-    for name in _nodes(around):
+    for name in around.nets:
         net = book.board.circuit.net(name)
         if net is None or net == node or joined(book, net, node):
             continue
@@ -149,13 +149,3 @@ def _second_capacitor(book: Book, block: Block, node: Net, around: Region) -> Un
                 )
                 return Unknown(because, (pin.element.path,))
     return None
-
-
-def _nodes(around: Region) -> tuple[str, ...]:
-    """The nodes of a region that nothing holds."""
-    names: dict[str, None] = {}
-    for branch, _ in around.branches:
-        names.update({branch.a: None, branch.b: None})
-    for junction, _ in around.junctions:
-        names.update({junction.anode: None, junction.cathode: None})
-    return tuple(name for name in names if name not in around.stiff)
