@@ -27,7 +27,11 @@ def settling(book: Book, block: Block) -> Quantity:
     corner's ratio lies beyond that threshold. Source: the charging of a capacitor, any circuit-theory text.
     """
     pin, ratio, code = strap_pin(block), strap_ratio(book, block), strap_code(book, block)
-    network, capacitors = strap_network(book, block), _capacitors(book, block)
+    network = strap_network(book, block)
+    ohm = network if isinstance(network, Unknown) else network.resistance
+    if isinstance(ohm, Dependence) and ohm.nominal == 0:
+        return constant(0.0, SECOND, text="the strap pin is tied to a net that is held")
+    capacitors = _capacitors(book, block)
     unknown = missing(pin, ratio, code, network, capacitors)
     if unknown is not None:
         return unknown
