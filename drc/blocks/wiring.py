@@ -237,22 +237,38 @@ def _rc_timer(look: Look) -> Block | None:
 
 
 def _block(look: Look, fit: Mapping[str, Net], why: str) -> Block:
-    """A block of which only the roles that fit are known."""
+    """A block of which only the roles that fit are known.
+
+    Of several pins on the supply or on ground, one has that role and the others may be inputs tied there:
+    the net is known, the pin is not.
+    """
     (supply,) = look.rails
     (ground,) = (net for net in look.nets if net.is_ground)
-    role_of = {net: role for role, net in {"supply": supply, "ground": ground, **fit}.items()}
     element = look.element
-    roles = [role_of.get(net, UNDECIDED) for net in element.nets]
-    if "trigger" in fit:
-        roles[element.nets.index(fit["trigger"])] = "trigger"
-    listed = ", ".join(f"pin {i} {role}" for i, role in enumerate(roles, 1) if role != UNDECIDED)
-    left = [str(i) for i, role in enumerate(roles, 1) if role == UNDECIDED]
-    rest = f"; not to be told: pin {', '.join(left)}" if left else ""
-    pins: dict[str, tuple[Net, ...]] = {}
-    for role, net in zip(roles, element.nets, strict=True):
-        if role != UNDECIDED:
-            pins[role] = (*pins.get(role, ()), net)
+    positions: dict[Net, list[int]] = {}
+    for position, net in enumerate(element.nets):
+        positions.setdefault(net, []).append(position)
+    fits = {"supply": supply, "ground": ground, **fit}
+    roles = [UNDECIDED] * len(element.nets)
+    for role, net in fits.items():
+        if role in {"trigger", "threshold"}:
+            roles[positions[net][0 if role == "trigger" else 1]] = role
+        elif len(positions[net]) == 1:
+            roles[positions[net][0]] = role
+    told = [f"pin {i} {role}" for i, role in enumerate(roles, 1) if role != UNDECIDED]
+    told += [
+        f"pins {_numbers(positions[net])} {role} or tied to it"
+        for role, net in {"supply": supply, "ground": ground}.items()
+        if len(positions[net]) > 1
+    ]
+    left = [i for net, at in positions.items() if net not in fits.values() for i in at]
+    rest = f"; not to be told: pin {_numbers(left)}" if left else ""
     part = Part(element.part or element.path, element.place, pins=tuple(roles))
-    return Block(
-        element.path, None, part, element, "connections", pins, element.place, f"{why}: {listed}{rest}"
-    )
+    pins = {role: (net,) for role, net in fits.items()}
+    alike = f"{why}: {', '.join(told)}{rest}"
+    return Block(element.path, None, part, element, "connections", pins, element.place, alike)
+
+
+def _numbers(positions: Sequence[int]) -> str:
+    """Pin numbers, counted from 1, in words."""
+    return ", ".join(str(position + 1) for position in positions)

@@ -136,8 +136,8 @@ def test_some_names_that_contradict_the_order() -> None:
         (
             "pin-names-disagree",
             "warning",
-            "XU3: the header of OSC contradicts the pins of OSC: q (pin 2) reads as output, where the part file "
-            "has strap; the part file's order is used",
+            "XU3: the header of OSC contradicts the pins of OSC: q (pin 2) reads as output, where the part "
+            "file has strap; the part file's order is used",
         )
     ]
 
@@ -149,8 +149,8 @@ def test_supply_and_ground_the_wrong_way_round() -> None:
         (
             "pin-wiring",
             "warning",
-            "XU3: found its supply pin on ground and its ground pin on vdd, expected the other way round: the "
-            "order of the pins contradicts the wiring; the order of package R6 would fit: add package=R6",
+            "XU3: found its supply pin on ground and its ground pin on vdd, expected the other way round: "
+            "the order of the pins contradicts the wiring; the order of package R6 would fit: add package=R6",
         )
     ]
 
@@ -238,8 +238,8 @@ def test_pin_names_of_two_functions_are_a_note() -> None:
         (
             "pin-names-unclear",
             "note",
-            "XU3: MYSTERY is no known part, and its pin names fit oscillator and slow-oscillator: describe it "
-            "in a part file",
+            "XU3: MYSTERY is no known part, and its pin names fit oscillator and slow-oscillator: describe "
+            "it in a part file",
         )
     ]
 
