@@ -6,8 +6,6 @@ within 5 %, because there straight pieces stand for the simulator's exponential.
 """
 
 import re
-import shutil
-import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
@@ -19,13 +17,13 @@ from drc.circuit.junctions import curve
 from drc.circuit.model import Circuit
 from drc.circuit.network import Branch, Junction, Network
 from drc.netlist.read import read_circuit
+from tests.outside.operating_point import SIMULATOR, WHY_SKIPPED, operating_points
 from tests.outside.random_boards import linear_board, loaded_board
 
-SIMULATOR = shutil.which("ngspice")
 LINEAR_BOARDS = 400
 LOADED_BOARDS = 200
 
-pytestmark = pytest.mark.skipif(SIMULATOR is None, reason="the circuit simulator ngspice is not installed")
+pytestmark = pytest.mark.skipif(SIMULATOR is None, reason=WHY_SKIPPED)
 
 
 def written(
@@ -37,24 +35,6 @@ def written(
     for path in paths:
         path.write_text(build(rng, path.stem), encoding="ascii")
     return paths
-
-
-def simulated(paths: list[Path], folder: Path) -> list[dict[str, float]]:
-    """Node voltages by the simulator, a dictionary a board, out of one process."""
-    script = ["many boards", ".control", "set numdgt=15"]
-    for path in paths:
-        script += [f"source {path.name}", f"echo {path.stem}", "op", "print all"]
-    (folder / "all.cir").write_text("\n".join([*script, "quit", ".endc", ".end", ""]), encoding="ascii")
-    assert SIMULATOR is not None
-    run = subprocess.run(
-        [SIMULATOR, "-b", "all.cir"], cwd=folder, capture_output=True, text=True, timeout=300, check=False
-    )
-    found: list[dict[str, float]] = []
-    for part in re.split(r"^board\d+$", run.stdout, flags=re.MULTILINE)[1:]:
-        rows = re.findall(r"^([a-z]\w*) = (\S+)$", part, flags=re.MULTILINE)
-        found.append({"0": 0.0, **{name: float(value) for name, value in rows}})
-    assert len(found) == len(paths), run.stderr[-2000:]
-    return found
 
 
 def network_of(circuit: Circuit) -> Network:
@@ -104,7 +84,7 @@ def worst(ours: dict[str, float], theirs: dict[str, float]) -> float:
 def test_linear_boards_agree_with_the_simulator(tmp_path: Path) -> None:
     """Every node of 400 linear boards, ratios up to 1e10, agrees within 1e-6 of the largest voltage."""
     paths = written(linear_board, LINEAR_BOARDS, 20260, tmp_path)
-    reference = simulated(paths, tmp_path)
+    reference = operating_points(paths, tmp_path)
     off = [worst(solved(path, tmp_path), theirs) for path, theirs in zip(paths, reference, strict=True)]
     assert np.max(off) < 1e-6
 
@@ -115,7 +95,7 @@ def test_boards_with_diodes_agree_with_the_simulator(tmp_path: Path) -> None:
     """
     paths = written(loaded_board, LOADED_BOARDS, 20261, tmp_path)
     off, flowing = [], []
-    for path, theirs in zip(paths, simulated(paths, tmp_path), strict=True):
+    for path, theirs in zip(paths, operating_points(paths, tmp_path), strict=True):
         ours = solved(path, tmp_path)
         off.append(worst(ours, theirs))
         for a, b, ohm in re.findall(r"^RL\d+ (\S+) (\S+) (\S+)$", path.read_text(), flags=re.MULTILINE):
