@@ -188,8 +188,9 @@ def share_interval(hits: int, draws: int, confidence: float = 0.95) -> tuple[flo
 def _corners(law: Law, centre: Array, ends: Array, moving: NDArray[np.intp]) -> tuple[Array, str]:
     """The corners worth comparing, and how they were chosen."""
     if len(moving) <= ALL_CORNERS:
-        points = np.repeat(centre[None, :], 2 ** len(moving), axis=0)
-        points[:, moving] = np.array(list(product(*ends[moving])))
+        upper = np.arange(2 ** len(moving))[:, None] >> np.arange(len(moving)) & 1
+        points = np.repeat(centre[None, :], len(upper), axis=0)
+        points[:, moving] = np.where(upper, ends[moving, 1], ends[moving, 0])
         return points, "all corners"
     single = np.repeat(centre[None, :], 2 * len(moving), axis=0)
     for k, cause in enumerate(moving):
