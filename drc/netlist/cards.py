@@ -6,11 +6,8 @@ from typing import NamedTuple
 from drc.netlist.words import Pair, Statement, Word
 from drc.quantity.notation import read_value, scaled_number
 
-NODE_COUNT = {"R": 2, "C": 2, "L": 2, "V": 2, "I": 2, "D": 2, "B": 2, "F": 2, "H": 2, "W": 2,
-              "E": 4, "G": 4, "S": 4, "T": 4, "O": 4, "J": 3, "Z": 3}  # fmt: skip
-"""How many nodes a letter has where the count is fixed (SPICE user's guide, element lines)."""
-
-VALUE_KINDS = "RCL"
+FOREIGN = frozenset("vsource isource resistor capacitor inductor bsource vcvs vccs diode".split())
+"""Component words of another netlist language, which writes them after nodes in brackets."""
 
 
 class Card(NamedTuple):
@@ -45,25 +42,38 @@ def _bare(words: tuple[Word, ...]) -> list[Word]:
 
 
 def _fixed(kind: str, statement: Statement) -> _Arranged:
-    """A fixed count of nodes; the part follows for those that name one."""
-    count = NODE_COUNT.get(kind, 2)
+    """Two nodes; the part follows for a diode."""
     words = list(statement.words)
     nodes: list[Word] = []
-    while words and len(nodes) < count and (words[0].kind != "e"):
+    while words and len(nodes) < 2:
         word = words.pop(0)
         if word.kind != "p":
             nodes.append(word)
-        elif word.text == "=":
-            break
-    part = None
-    if kind in "DJZSO" and words and words[0].kind == "w":
-        part = words.pop(0)
+    while words and words[0].kind == "p":
+        words.pop(0)
+    foreign = bool(words) and statement.words[0].kind == "p" and words[0].text.lower() in FOREIGN
+    part = words.pop(0) if words and words[0].kind == "w" and (kind == "D" or foreign) else None
     return nodes, part, words
+
+
+def _counted(kind: str, statement: Statement) -> _Arranged:
+    """S T O W: four nodes (W: two and a source) and a model; with another count a part with that many nets."""
+    words = _bare(statement.words)
+    count = 2 if kind == "W" else 4
+    if kind == "W" and len(words) == 4:
+        return words[:2], words[3], words[2:3]
+    if kind == "T" and len(words) == count and statement.pairs:
+        return words, None, []
+    if len(words) > count and kind != "W":
+        return words[:count], words[count], words[count + 1 :]
+    return _instance(kind, statement)
 
 
 def _passive(kind: str, statement: Statement) -> _Arranged:
     """R, C, L: two nodes, then a value, a model's name, or both in either order."""
-    nodes, _, tail = _fixed(kind, statement)
+    nodes, foreign, tail = _fixed(kind, statement)
+    if foreign is not None:
+        return nodes, foreign, tail
     bare = [word for word in tail if word.kind != "p"]
     if bare and bare[0].kind == "w" and not _is_value(bare[0], kind):
         follows = len(bare) > 1 and (bare[1].kind == "e" or _is_value(bare[1], kind))
@@ -85,31 +95,34 @@ def _is_value(word: Word, kind: str) -> bool:
     return found.value is not None or not found.fitted
 
 
+def _law(kind: str, statement: Statement) -> _Arranged:
+    """B F H, and E G in their other forms: two nodes, then the law's words."""
+    words = list(statement.words)
+    nodes: list[Word] = []
+    while words and len(nodes) < 2 and not (words[0].kind == "p" and words[0].text == "="):
+        word = words.pop(0)
+        if word.kind != "p":
+            nodes.append(word)
+    return nodes, None, words
+
+
 def _controlled(kind: str, statement: Statement) -> _Arranged:
     """E and G: two nodes, and two or more controlling ones; a behavioural form keeps its text as tail."""
-    words = list(statement.words)
-    bare = _bare(statement.words)
-    keyword = bare[2].text.lower() if len(bare) > 2 else ""
-    if keyword == "poly" and len(bare) > 3:
-        count = scaled_number(bare[3].text)
-        controls = bare[4 : 4 + 2 * int(count)] if count is not None and 0 < count < 100 else []
-        return bare[:2] + controls, None, bare[2:4] + bare[4 + len(controls) :]
-    behaves = keyword in (
-        "value",
-        "table",
-        "laplace",
-        "freq",
-        "cur",
-        "vol",
-        "pwl",
-        "vcvs",
-        "vccs",
-        "chebyshev",
-    )
-    if behaves or len(bare) < 4 or any(word.kind == "e" for word in bare[2:4]):
-        rest = words[words.index(bare[1]) + 1 :] if len(bare) > 1 else []
-        return bare[:2], None, rest
-    return bare[:4], None, bare[4:]
+    nodes, _, rest = _law(kind, statement)
+    bare = [word for word in rest if word.kind != "p"]
+    if bare and bare[0].text.lower() == "poly" and len(bare) > 1:
+        count = scaled_number(bare[1].text)
+        controls = bare[2 : 2 + 2 * int(count)] if count is not None and 0 < count < 100 else []
+        return nodes + controls, None, bare[:2] + bare[2 + len(controls) :]
+    plain = len(bare) >= 2 and all(word.kind in "wq" for word in bare[:2])
+    at = rest.index(bare[0]) + 1 if bare else 0
+    calls = at < len(rest) and rest[at].kind == "p" and rest[at].text in "(="
+    if not plain or calls or bare[0].text.lower() in _LAW_WORDS:
+        return nodes, None, rest
+    return nodes + bare[:2], None, bare[2:]
+
+
+_LAW_WORDS = frozenset("value table laplace freq cur vol pwl vcvs vccs chebyshev opamp transformer delay".split())
 
 
 def _transistor(kind: str, statement: Statement) -> _Arranged:
@@ -172,7 +185,7 @@ def _event(kind: str, statement: Statement) -> _Arranged:
 
 
 _ARRANGE: dict[str, Callable[[str, Statement], _Arranged]] = {
-    "R": _passive, "C": _passive, "L": _passive, "E": _controlled, "G": _controlled,
+    "S": _counted, "T": _counted, "O": _counted, "W": _counted, "R": _passive, "C": _passive, "L": _passive, "E": _controlled, "G": _controlled, "B": _law, "F": _law, "H": _law,
     "Q": _transistor, "M": _transistor, "X": _instance, "U": _instance, "N": _instance,
     "P": _instance, "Y": _instance, "K": _coupling, "J": _connector, "Z": _connector, "A": _event,
 }  # fmt: skip

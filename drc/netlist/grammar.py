@@ -72,6 +72,8 @@ def grammar_statement(text: str, start: int, end: int) -> Statement:
             marker = len(words) - 1
         else:
             words.append(Word(token.text, token.start + start, token.end + start, token.kind))
+    if marker is not None and tree.data == "behaved":
+        marker = 0
     return Statement(words[0], tuple(words[1:]), tuple(pairs), marker)
 
 

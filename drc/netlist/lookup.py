@@ -133,26 +133,19 @@ class TextLines:
         """Whether a bare word is a parameter's name and no value in itself."""
         return read_value(word.text, kind).value is None and self._evaluator.defines(word.text, scope)
 
-    def _value_token(
-        self, notation: Notation, words: list[Word], lines: SourceLines, kind: str
-    ) -> Token | None:
+    def _value_token(self, notation: Notation, words: list[Word], lines: SourceLines, kind: str) -> Token | None:
         """The characters of the value itself, without tolerance, rating and the like."""
         if notation.value is None:
             return None
+        start, end = words[0].start, words[-1].end
         for word in words:
-            low, high = word.start, word.end
-            if word.kind != "w":
-                continue
-            body = re.split(r"[/|;_]", word.text)[0]
-            if read_value(body, kind).value is None:
-                continue
-            following = words[words.index(word) + 1 :]
-            if following and following[0].text == "," and following[0].start == high and len(following) > 1:
-                joined = lines.text[low : following[1].end]
-                if re.fullmatch(r"[+-]?\d+,\d+\w*", joined):
-                    return lines.token(low, following[1].end)
-            return lines.token(low, low + len(body))
-        return None
+            low = word.start
+            for high in sorted({w.end for w in words if w.end > low}, reverse=True):
+                piece = re.split(r"[/|;_%]", lines.text[low:high])[0].rstrip()
+                alone = read_value(piece, kind, self._m_means)
+                if alone.value == notation.value and not alone.rating and alone.tolerance is None:
+                    return lines.token(low, low + len(piece))
+        return lines.token(start, end)
 
     def _tokened(self, token: Token, kind: str, scope: Scope) -> Reading:
         """The value of a token: an expression, a parameter's name, or a number in any notation."""

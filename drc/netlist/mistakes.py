@@ -25,7 +25,7 @@ MISTAKES: tuple[Mistake, ...] = (
     ),
     Mistake(
         "'{head}' lacks a node, {letter} needs two; write {head} NODE NODE and the rest",
-        ("R1", "R1 a", "C5 (a", "V1 a", "D7 a,", "B1 a"),
+        ("R1", "R1 a", "C5 (a", "V1 a", "D7 a,"),
     ),
     Mistake(
         "'{head}' lacks a node, {letter} needs three; write {head} NODE NODE NODE MODEL",
@@ -43,19 +43,19 @@ MISTAKES: tuple[Mistake, ...] = (
         (
             "R1 a b {x", "R1 a b x}", "R1 a b 'x", 'R1 a b "x', "R1 a b r={x", "X1 a b {c d", "Q1 c b e m {",
             "R1 {", "R1 a }", "M1 d g s b n w='2*x", ".param x={2", ".model m r(r={1", ".subckt a b c={",
-            "E1 a b {", "R1 a b tc=1,{", "R1 a b r=(1 {", "Q1 c {b", "X1 a b k=1 {", ".model {",
+            "E1 a b {x", "T1 a {", "R1 a b tc=1,{", "R1 a b r=(1 {", "Q1 c {b", "X1 a b k=1 {", ".model {",
         ),
     ),  # fmt: skip
     Mistake(
         "'=' without a value after it; write NAME=VALUE",
         (
-            "R1 a b tc=", "M1 d g s b n l= w=", "X1 a b c k=", "R1 a b tc= = 1", "R1 a b tc=1,", "E1 a b gain=",
+            "R1 a b tc=", "M1 d g s b n l= w=", "X1 a b c k=", "R1 a b tc= = 1", "R1 a b tc=1,", "T1 a b z0=",
             "R1 a b tc=)", ".model m r(r=)", "R1 a b tc=,1", "X1 a b c k=1,", "R1 a b tc=1,)", "X1 a b c k=1 = 3", "R1 a b 5 r=1 = 3", "Q1 c b e n = = 4",
         ),
     ),  # fmt: skip
     Mistake(
         "'=' without a name before it; write NAME=VALUE",
-        ("R1 a b {x} = 3", "R1 a b ( = 3", "X1 = 3", ".model m r(=1)", ".subckt = 3", "E1 = 3", "E1 {a} = 3"),
+        ("R1 a b {x} = 3", "R1 a b ( = 3", "X1 = 3", ".model m r(=1)", ".subckt = 3", "T1 = 3", "T1 {a} = 3"),
     ),
     Mistake(
         "'(' without its ')'; close the bracket",

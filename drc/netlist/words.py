@@ -27,7 +27,7 @@ _TOKEN = re.compile(
     rf"|(?P<e>{EXPRESSION})|(?P<q>{QUOTED})|(?P<w>{WORD})|(?P<p>[=(),])|(?P<x>.)",
     re.DOTALL,
 )
-_TWO, _THREE, _MANY = frozenset("RCLVIDB"), frozenset("QM"), frozenset("XU")
+_TWO, _THREE, _MANY, _LAWS = frozenset("RCLVID"), frozenset("QM"), frozenset("XU"), frozenset("BEFGH")
 
 
 class Word(NamedTuple):
@@ -83,6 +83,8 @@ class UnsureError(Exception):
 
 def take_apart(words: Sequence[Word]) -> Statement:
     """Words and pairs of a line that is plainly in order. Raises UnsureError for any other."""
+    if words[0].text[0].upper() in _LAWS and words[0].kind == "w":
+        return _law(words)
     positional: list[Word] = []
     pairs: list[Pair] = []
     marker: int | None = None
@@ -109,6 +111,15 @@ def take_apart(words: Sequence[Word]) -> Statement:
         i += 1
     _check_order(words[0], positional, pairs, late)
     return Statement(words[0], tuple(positional), tuple(pairs), marker)
+
+
+def _law(words: Sequence[Word]) -> Statement:
+    """A line of a source that may be a law: its words as they stand, `=` among them."""
+    rest = [word for word in words[1:] if not (word.kind == "w" and word.text.lower() == "params:")]
+    if any(word.kind == "x" for word in rest):
+        raise UnsureError
+    marker = None if len(rest) == len(words) - 1 else 0
+    return Statement(words[0], tuple(rest), (), marker)
 
 
 def _check_order(head: Word, positional: list[Word], pairs: list[Pair], late: bool) -> None:
