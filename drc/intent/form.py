@@ -5,6 +5,7 @@ the rest and for what is wrong. The grammar is the authority; a test holds the t
 """
 
 import re
+from functools import cache
 from typing import NamedTuple
 
 
@@ -43,69 +44,68 @@ class StatementError(ValueError):
 
 _NAME = r'("[^"]+"|[^\s"=,#][^\s"=,]*)'
 _REST = r'([^\s",=][^",=]*)'
-_END = r"[ \t]*$"
-_PLAIN: tuple[tuple[str, re.Pattern[str], tuple[str, ...]], ...] = tuple(
-    (kind, re.compile(text + _END), roles)
-    for kind, text, roles in (
-        (
-            "expect",
-            rf"expect[ \t]+{_NAME}[ \t]+([a-z-]+)[ \t]+([^\s\",=](?:(?!using|when)[^\",=])*?)"
-            r"(?:[ \t]+using[ \t]+(extreme|rss|monte-carlo))?"
-            rf"(?:[ \t]+when[ \t]+{_NAME}[ \t]*=[ \t]*{_REST})?",
-            ("name", "quantity", "wanted", "method", "when", "level"),
-        ),
-        ("supply", rf"supply[ \t]+{_NAME}[ \t]+{_REST}", ("name", "span")),
-        ("not_supply", rf"not[ \t]+supply[ \t]+{_NAME}", ("name",)),
-        ("ramp", rf"ramp[ \t]+{_NAME}[ \t]+{_REST}", ("name", "span")),
-        ("load", rf"load[ \t]+{_NAME}[ \t]+{_REST}", ("name", "span")),
-        ("same", rf"same[ \t]+{_NAME}[ \t]+{_NAME}", ("name", "name")),
-        ("ambient", rf"ambient[ \t]+{_REST}", ("span",)),
-        ("adjust", rf"adjust[ \t]+{_NAME}[ \t]+{_REST}", ("name", "span")),
-        ("fit", rf"fit[ \t]+{_NAME}[ \t]+(yes|no)", ("name", "answer")),
-        (
-            "accept",
-            rf"accept[ \t]+{_NAME}[ \t]+at[ \t]+{_NAME}[ \t]+because[ \t]*(\"[^\"]+\")"
-            r"(?:[ \t]*by[ \t]*(\"[^\"]+\"))?(?:[ \t]*until[ \t]+(\d+-\d+-\d+))?",
-            ("name", "subject", "because", "by", "until"),
-        ),
-    )
-)
-_ITEMS = {
-    "signal": re.compile(rf"signal[ \t]+{_NAME}[ \t]+(.*)$"),
-    "assume": re.compile(rf"assume[ \t]+{_NAME}[ \t]+(.*)$"),
+_PLAIN: dict[str, tuple[str, tuple[str, ...]]] = {
+    "expect": (
+        rf"expect[ \t]+{_NAME}[ \t]+([a-z-]+)[ \t]+([^\s\",=](?:(?!using|when)[^\",=])*?)"
+        r"(?:[ \t]+using[ \t]+(extreme|rss|monte-carlo))?"
+        rf"(?:[ \t]+when[ \t]+{_NAME}[ \t]*=[ \t]*{_REST})?",
+        ("name", "quantity", "wanted", "method", "when", "level"),
+    ),
+    "supply": (rf"supply[ \t]+{_NAME}[ \t]+{_REST}", ("name", "span")),
+    "not": (rf"not[ \t]+supply[ \t]+{_NAME}", ("name",)),
+    "ramp": (rf"ramp[ \t]+{_NAME}[ \t]+{_REST}", ("name", "span")),
+    "load": (rf"load[ \t]+{_NAME}[ \t]+{_REST}", ("name", "span")),
+    "same": (rf"same[ \t]+{_NAME}[ \t]+{_NAME}", ("name", "name")),
+    "ambient": (rf"ambient[ \t]+{_REST}", ("span",)),
+    "adjust": (rf"adjust[ \t]+{_NAME}[ \t]+{_REST}", ("name", "span")),
+    "fit": (rf"fit[ \t]+{_NAME}[ \t]+(yes|no)", ("name", "answer")),
+    "accept": (
+        rf"accept[ \t]+{_NAME}[ \t]+at[ \t]+{_NAME}[ \t]+because[ \t]*(\"[^\"]+\")"
+        r"(?:[ \t]*by[ \t]*(\"[^\"]+\"))?(?:[ \t]*until[ \t]+(\d+-\d+-\d+))?",
+        ("name", "subject", "because", "by", "until"),
+    ),
 }
-_ITEM = {
-    "signal": re.compile(rf"[ \t]*(?:(period|high|low|bounce)[ \t]+)?{_REST}$"),
-    "assume": re.compile(rf"[ \t]*(?:(tolerance|tempco|value)[ \t]+){_REST}$"),
-}
+"""By keyword: the statement written the plain way, and the roles of its groups."""
+
+_ITEM = {"signal": r"(?:(period|high|low|bounce)[ \t]+)?", "assume": r"(?:(tolerance|tempco|value)[ \t]+)"}
+"""What may stand before a quantity between two commas."""
+
+
+@cache
+def _pattern(text: str) -> re.Pattern[str]:
+    """A pattern, compiled when first needed: most intents use a few kinds of statements."""
+    return re.compile(text)
 
 
 def plain_form(text: str) -> Form | None:
     """The form of a statement written the plain way, None where the grammar must look."""
     start = len(text) - len(text.lstrip(" \t"))
     keyword = text[start:].split(None, 1)[0] if text.strip() else ""
-    if keyword in _ITEMS:
+    if keyword in _ITEM:
         return _with_items(keyword, text, start)
-    for kind, pattern, roles in _PLAIN:
-        if kind.startswith(keyword) and (match := pattern.match(text, start)):
-            pieces = [
-                (role, _piece(match.start(number), match[number]))
-                for number, role in enumerate(roles, 1)
-                if match[number] is not None
-            ]
-            return Form(kind, tuple(pieces))
-    return None
+    if keyword not in _PLAIN:
+        return None
+    pattern, roles = _PLAIN[keyword]
+    match = _pattern(pattern + r"[ \t]*$").match(text, start)
+    if not match:
+        return None
+    pieces = [
+        (role, _piece(match.start(number), match[number]))
+        for number, role in enumerate(roles, 1)
+        if match[number] is not None
+    ]
+    return Form("not_supply" if keyword == "not" else keyword, tuple(pieces))
 
 
 def _with_items(kind: str, text: str, start: int) -> Form | None:
     """`signal` and `assume`: a name, then items between commas."""
-    match = _ITEMS[kind].match(text, start)
+    match = _pattern(rf"{kind}[ \t]+{_NAME}[ \t]+(.*)$").match(text, start)
     if not match:
         return None
     pieces = [("name", _piece(match.start(1), match[1]))]
     at = match.start(2)
     for part in match[2].split(","):
-        item = _ITEM[kind].match(part)
+        item = _pattern(rf"[ \t]*{_ITEM[kind]}{_REST}$").match(part)
         if not item:
             return None
         pieces.append((item[1] or "voltage", _piece(at + item.start(2), item[2])))

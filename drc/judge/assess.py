@@ -3,8 +3,9 @@
 from drc.facts.book import Book
 from drc.facts.model import Fact, Subject, Unknown
 from drc.judge.model import Assessment, Finding, TallyEntry, Verdict
-from drc.judge.program import Program, Values, compile_rule, message_text
+from drc.judge.program import Program, Values, compile_rule
 from drc.judge.rule import Rule, RuleBook
+from drc.judge.shown import message_text
 from drc.judge.subjects import Facts, about, line_subjects, statement_kind
 from drc.judge.verdict import NOT_APPLICABLE, Outcome, judge
 from drc.trouble import LEVELS

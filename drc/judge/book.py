@@ -8,10 +8,7 @@ from typing import Any
 from drc.facts.catalogue import ENTRIES
 from drc.facts.model import Entry
 from drc.intent.wording import did_you_mean
-from drc.judge.parse import parse_rules
-from drc.judge.reading import Source, check_rule, constant, rule_of
-from drc.judge.rule import Rule, RuleBook, SwitchedOff
-from drc.judge.tree import wrong
+from drc.judge.rule import Rule, RuleBook, Source, SwitchedOff, rule_of, wrong
 from drc.resources import compiled, data_root
 from drc.trouble import InputError, Level, Place, Trouble
 
@@ -65,6 +62,9 @@ def _source(path: Path, prefix: str) -> Source:
 
 def _checked(sources: Sequence[Source], entries: Mapping[str, Entry]) -> list[Any]:
     """Every item of every text, checked, as plain JSON with the number of its text."""
+    from drc.judge.parse import parse_rules  # Costs the start of the grammar's engine: only for new texts.
+    from drc.judge.reading import check_rule
+
     items: list[Any] = []
     troubles: list[Trouble] = []
     for number, source in enumerate(sources):
@@ -115,6 +115,8 @@ def _apply(item: dict[str, Any], source: Source, rules: dict[str, Rule], off: di
 
 def _turned(rule: Rule, item: dict[str, Any], source: Source) -> Rule:
     """A rule with one knob at another value, in the knob's own unit."""
+    from drc.judge.reading import constant
+
     knob = item["knob"]
     if knob not in rule.knobs:
         has = f"a knob of {rule.name}" if rule.knobs else f"nothing: {rule.name} has no knob"

@@ -5,8 +5,7 @@ from typing import NamedTuple, NoReturn
 
 from drc.facts.model import Entry, Kind, SubjectKind
 from drc.intent.wording import did_you_mean
-from drc.judge.rule import Tree
-from drc.judge.tree import wrong
+from drc.judge.rule import ENDS, Tree, wrong
 from drc.quantity.span import Span
 from drc.quantity.unit import RATIO, Dimension, Unit, unit_of
 from drc.trouble import InputError
@@ -20,9 +19,7 @@ SEEN_FROM: dict[SubjectKind, tuple[SubjectKind, ...]] = {
     "line": ("line", "board"),
     "board": ("board",),
 }
-"""The kinds of facts that a rule on a subject may use; a pair's blocks by `upstream.` and `downstream.`."""
-
-ENDS = ("upstream.", "downstream.")
+"""The kinds of facts that a rule on a subject may use; a pair's blocks by their ends."""
 
 
 class Names(NamedTuple):

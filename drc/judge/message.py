@@ -3,12 +3,9 @@
 import re
 from typing import NoReturn
 
-from drc.facts.model import Cases, SubjectKind, Unknown, Value
+from drc.facts.model import SubjectKind
 from drc.judge.check import Checker, names_in
-from drc.judge.rule import Message, Tree
-from drc.judge.tree import wrong
-from drc.quantity.span import Span
-from drc.quantity.text import format_span
+from drc.judge.rule import Message, Tree, wrong
 from drc.trouble import InputError
 
 _HOLE = re.compile(r"\{\{|\}\}|\{([^{}]*)\}|[{}]")
@@ -60,16 +57,3 @@ def _hole(words: list[str], at: list[int], checker: Checker, subject: SubjectKin
 
 def _refuse(checker: Checker, at: list[int], message: str) -> NoReturn:
     raise InputError(wrong(checker.path, at, message, checker.text))
-
-
-def written(value: Value) -> str:
-    """A fact's value as a person reads it."""
-    if isinstance(value, Span):
-        return format_span(value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, Cases):
-        return "; ".join(f"{case.label}: {format_span(case.value)}" for case in value.cases)
-    if isinstance(value, Unknown):
-        return f"unknown ({value.because})" if value.because else "unknown"
-    return value

@@ -7,7 +7,8 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from drc.intent.wording import did_you_mean, refusal
-from drc.judge.tree import Reader, RuleTree, wrong
+from drc.judge.rule import wrong
+from drc.judge.tree import Reader, RuleTree
 from drc.resources import grammar_text
 from drc.trouble import InputError, Trouble
 

@@ -9,8 +9,7 @@ from typing import NamedTuple
 
 from drc.facts.model import Cases, Fact, Unknown, Value
 from drc.judge import arithmetic
-from drc.judge.message import written
-from drc.judge.rule import Message, Require, Rule, Tree
+from drc.judge.rule import Require, Rule, Tree
 from drc.judge.truth import (
     FALSE,
     TRUE,
@@ -212,18 +211,3 @@ def constant_span(tree: Tree) -> Span:
 def _no_fact(name: str) -> Fact:
     """Constants ask for no fact."""
     return Fact(name, Unknown("a constant cannot use facts"))
-
-
-def message_text(
-    message: Message, values: Values, knobs: Mapping[str, Span], about: Mapping[str, str]
-) -> str:
-    """A message with its holes filled from the facts, and from what is known about the subject."""
-    texts = []
-    for piece in message.pieces:
-        if isinstance(piece, str):
-            texts.append(piece)
-        elif piece[0] == "about":
-            texts.append(about.get(piece[2], "?"))
-        else:
-            texts.append(written(expression(piece, knobs)(values)))
-    return "".join(texts)

@@ -1,7 +1,7 @@
-"""One parsed rule, checked whole: to plain JSON that can be kept, and from there to a Rule."""
+"""One parsed rule, checked whole, as plain JSON that can be kept."""
 
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple, get_args
+from typing import Any, get_args
 
 from drc.blocks.model import TIMING_FUNCTIONS
 from drc.facts.model import Entry, Kind
@@ -10,11 +10,10 @@ from drc.judge.check import Checker, Names, facts_seen_from, names_in
 from drc.judge.message import read_message
 from drc.judge.model import RemedyName
 from drc.judge.program import constant_span
-from drc.judge.rule import Message, Require, Rule, Tree, TwinCase
-from drc.judge.tree import RuleTree, wrong
+from drc.judge.rule import Source, Tree, wrong
+from drc.judge.tree import RuleTree
 from drc.quantity.span import Span
-from drc.quantity.unit import Dimension, unit_of
-from drc.trouble import InputError, Level, Place
+from drc.trouble import InputError
 
 ROLES = (
     "supply", "ground", "output", "rate", "strap", "nc", "control", "enable", "reset", "modulate", "trigger",
@@ -27,13 +26,6 @@ STATEMENTS = (
     "accept",
 )  # fmt: skip
 """The kinds of statements that a rule may be about, as types are named in drc/intent/model.py."""
-
-
-class Source(NamedTuple):
-    """A rule file: its path as reported, and its text."""
-
-    path: str
-    text: str
 
 
 def check_rule(item: RuleTree, source: Source, entries: Mapping[str, Entry]) -> dict[str, Any]:
@@ -130,58 +122,3 @@ def _check_require(part: RuleTree, checker: Checker) -> dict[str, Any]:
     softer = part["at_risk"] or ("note" if part["else"] == "note" else "warning")
     names = names_in(condition) if guard is None else names_in(guard, condition)
     return {"if": condition, "when": guard, "else": part["else"], "at_risk": softer, "names": names}
-
-
-def rule_of(checked: dict[str, Any]) -> Rule:
-    """The Rule of its checked JSON."""
-    subject = checked["subject"]
-    statement = subject["kind"] == "statement"
-    of = tuple(name for name, _ in subject["of"])
-    return Rule(
-        name=checked["name"],
-        place=Place(checked["path"], *checked["at"]),
-        title=checked["title"],
-        subject=subject["kind"],
-        because=checked["because"],
-        source=checked["source"],
-        functions=() if statement else of,
-        roles=tuple(name for name, _ in subject["with"]),
-        statement=of[0] if statement and of else "",
-        wheres=tuple(checked["where"]),
-        where_names=tuple(checked["where_names"]),
-        knobs={
-            name: Span(low, nominal, high, unit_of(Dimension(*dimension)))
-            for name, (low, nominal, high, dimension) in checked["knobs"].items()
-        },
-        requires=tuple(
-            Require(part["if"], part["when"], part["else"], part["at_risk"], tuple(part["names"]))
-            for part in checked["require"]
-        ),
-        unproven=_level(checked.get("unproven")) or "warning",
-        says={
-            aspect: Message(tuple(pieces), tuple(names))
-            for aspect, (pieces, names) in checked["says"].items()
-        },
-        line_level=_level(subject["level"]),
-        advice=checked.get("advice", ""),
-        remedies=tuple(name for name, _ in checked.get("remedy", [])),
-        cases=tuple(
-            TwinCase(
-                Place(checked["path"], *case["at"]),
-                case["verdict"],
-                case["label"],
-                case["board"],
-                *case["edit"],
-            )
-            for case in checked["cases"]
-        ),
-    )
-
-
-def _level(word: str | None) -> Level | None:
-    """A level's word as what it is."""
-    for level in get_args(Level):
-        if word == level:
-            found: Level = level
-            return found
-    return None

@@ -1,26 +1,19 @@
 """The parser's tree of a rule file as plain JSON: a node is what it is, where it stands, then its parts."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Any, NoReturn
 
 from drc.intent.wording import refusal
+from drc.judge.rule import wrong
 from drc.quantity.text import QuantityError, parse_quantity
-from drc.trouble import InputError, Place, Trouble
+from drc.trouble import InputError
 
 RuleTree = dict[str, Any]
 """One item of a rule file: `item` (rule, replace, turn, level, off), `name`, `at`, and its clauses."""
 
 Node = Any
 """A tree or token of the parser: the grammar says which."""
-
-
-def wrong(path: str, at: Sequence[int], message: str, text: str) -> Trouble:
-    """A rule file's trouble at a node's position (line, column, length)."""
-    line, column, length = at
-    lines = text.split("\n")
-    excerpt = lines[line - 1].rstrip("\r") if 0 < line <= len(lines) else ""
-    return Trouble("wrong-rule", "error", Place(path, line, column, length), message, excerpt)
 
 
 class Reader:

@@ -9,8 +9,7 @@ from drc.facts.book import Book
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown, Value
 from drc.intent.model import Intent
 from drc.judge.book import read_rules
-from drc.judge.reading import Source
-from drc.judge.rule import Rule, RuleBook
+from drc.judge.rule import Rule, RuleBook, Source
 from drc.netlist.read import read_text
 from drc.trouble import Place, Trouble
 

@@ -1,0 +1,145 @@
+"""Rules in words, and the page of the language and of every fact: printed from the things themselves."""
+
+from collections.abc import Iterable, Sequence
+
+from drc.facts.model import Entry
+from drc.judge.rule import Require, Rule, Tree
+from drc.quantity.span import exact
+from drc.quantity.text import format_span
+from drc.quantity.unit import Dimension, Unit, unit_of
+
+_TIGHTNESS = {
+    "or": 1, "and": 2, "not": 3, "compare": 4, "within": 4, "is": 4, "is_not": 4, "one_of": 4, "from_to": 5,
+    "around": 5, "around_relative": 5, "plus": 6, "minus": 6, "times": 7, "over": 7, "negative": 8,
+}  # fmt: skip
+_SIGNS = {
+    "or": "or", "and": "and", "within": "within", "is": "is", "is_not": "is not", "from_to": "..",
+    "around": "+/-", "around_relative": "+/-", "plus": "+", "minus": "-", "times": "*", "over": "/",
+}  # fmt: skip
+
+
+def describe_rule(rule: Rule) -> list[tuple[str, str]]:
+    """A rule as (label, text) lines, in the order a reader asks: what, for what, when, how judged, why."""
+    lines = [("rule", rule.name), ("title", rule.title), ("for", subject_text(rule))]
+    lines += [("where", written(tree)) for tree in rule.wheres]
+    lines += [(f"knob {name}", format_span(span)) for name, span in rule.knobs.items()]
+    lines += [("require", require_text(require)) for require in rule.requires]
+    if rule.subject == "line":
+        lines.append(("level", rule.line_level or "as the trouble itself has it"))
+    else:
+        lines.append(("unproven", rule.unproven))
+    lines += [("advice", rule.advice), ("remedies", ", ".join(rule.remedies)), ("because", rule.because)]
+    lines += [("source", rule.source), ("defined at", str(rule.place))]
+    return [line for line in lines if line[1]]
+
+
+def subject_text(rule: Rule) -> str:
+    """What a rule speaks of, as its `for` clause has it."""
+    text: str = rule.subject
+    if rule.statement:
+        text += f" {rule.statement}"
+    if rule.functions:
+        text += f" of {', '.join(rule.functions)}"
+    return text + (f" with {', '.join(rule.roles)}" if rule.roles else "")
+
+
+def require_text(require: Require) -> str:
+    """A require as it could be written."""
+    guard = "" if require.guard is None else f" when {written(require.guard)}"
+    return f"{written(require.condition)}{guard} else {require.level} at-risk {require.at_risk}"
+
+
+def written(tree: Tree) -> str:
+    """A checked expression as it could be written, lets put in place."""
+    kind = tree[0]
+    if kind == "quantity":
+        return format_span(exact(tree[2], unit_of(Dimension(*tree[3]))))
+    if kind in ("fact", "knob"):
+        return str(tree[2])
+    if kind == "word":
+        return f'"{tree[2]}"' if " " in tree[2] else str(tree[2])
+    if kind in ("known", "stated"):
+        return f"{kind} {tree[2]}"
+    if kind == "call":
+        return f"{tree[2]}({', '.join(written(part) for part in tree[3:])})"
+    if kind == "compare":
+        return f"{_inside(tree[3], 5)} {tree[2]} {_inside(tree[4], 5)}"
+    own = _TIGHTNESS[kind]
+    if kind in ("not", "negative"):
+        return f"{'not ' if kind == 'not' else '-'}{_inside(tree[2], own)}"
+    if kind == "one_of":
+        return f"{_inside(tree[2], 5)} is one of ({', '.join(written(part) for part in tree[3:])})"
+    return f"{_inside(tree[2], own)} {_SIGNS[kind]} {_inside(tree[3], own + 1)}"
+
+
+def _inside(tree: Tree, tightness: int) -> str:
+    """A part of an expression, in brackets where it binds less tightly than its surroundings."""
+    text = written(tree)
+    return f"({text})" if _TIGHTNESS.get(tree[0], 9) < tightness else text
+
+
+def facts_page(entries: Sequence[Entry]) -> str:
+    """The language in one page, then every fact by subject, with unit and meaning."""
+    subjects = dict.fromkeys(entry.subject for entry in entries)
+    parts = [LANGUAGE]
+    for subject in subjects:
+        rows = [(e.name, kind_text(e), e.meaning) for e in entries if e.subject == subject]
+        parts.append(f"Facts of a {subject}\n\n{_columns(rows)}")
+    return "\n\n".join(parts) + "\n"
+
+
+def kind_text(entry: Entry) -> str:
+    """The unit of a fact's value, or what else it is."""
+    if isinstance(entry.kind, Unit):
+        return entry.kind.symbol or "number"
+    return {"name": "name", "truth": "yes or no", "any": "as expected"}[entry.kind]
+
+
+def _columns(rows: Iterable[tuple[str, str, str]]) -> str:
+    """Three columns, aligned."""
+    listed = list(rows)
+    first, second = (max(len(row[n]) for row in listed) for n in (0, 1))
+    return "\n".join(f"  {name:{first}}  {kind:{second}}  {meaning}" for name, kind, meaning in listed)
+
+
+LANGUAGE = """The rule language
+
+  rule NAME
+      title    "what holds when all is well"
+      for      block [of FUNCTION, ...] [with ROLE, ...]
+               | statement [KIND] | pair | net | part | board | line [else LEVEL]
+      where    CONDITION           not true: the rule does not apply; unknown: unproven
+      knob     NAME = QUANTITY     a house book may turn it
+      let      NAME = EXPRESSION
+      require  CONDITION [when CONDITION] else LEVEL [at-risk LEVEL]
+      unproven LEVEL               warning, if not given
+      say      [at-risk | unproven] "text with {FACT}, {low FACT}, {block}"
+      advice   "what to do"
+      remedy   NAME, ...
+      because  "..."               every rule says why
+      source   "..."               and where that is written
+      breaks   [fail | at-risk | unproven] ["label"]
+          | a board that breaks it, a line each
+      edit     "text in the board" to "text that mends it"
+
+A level is error, warning or note. Conditions, from the loosest binding to the tightest:
+
+  a or b     a and b     not a
+  x < y   x <= y   x > y   x >= y   x within LOW .. HIGH   x within Q +/- W   x is y   x is not y
+  x is one of (a, b)
+  x + y   x - y   x * y   x / y   -x
+  10 kohm   FACT   KNOB   LET   known FACT   stated FACT
+  abs(x)   min(x, y)   max(x, y)   low(x)   nominal(x)   high(x)
+
+Minus needs blanks round it, since names hold hyphens. Quantities have units: volts never meet ohms, and
+steps and points (of duty) are units of their own. A condition is judged at nominal and over the span.
+Nominal false fails; unknown is unproven; nominal true but not always is at-risk; else it passes. Where a
+fact comes as labelled cases, the condition must hold in each. `known` and `stated` are never unknown
+themselves; a stated fact rests on no assumption.
+
+A house book may also hold
+
+  turn NAME KNOB = QUANTITY
+  level NAME [at-risk | unproven] LEVEL
+  off NAME because "..."
+  replace NAME ... (the clauses of a rule)"""
