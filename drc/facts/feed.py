@@ -106,7 +106,7 @@ def _below(book: Book, net: Net) -> tuple[Net, ...]:
     for lead in leads(book, net):
         if isinstance(lead, Resistive) and _is_filter(lead):
             found.append(lead.other)
-        elif isinstance(lead, Diode) and lead.anode == net:
+        elif isinstance(lead, Diode) and lead.anode == net and lead.forward_of is not None:
             found.append(lead.cathode)
     return tuple(found)
 
@@ -123,7 +123,7 @@ def _chains(book: Book, net: Net, seen: frozenset[str]) -> tuple[_Chain, ...]:
         step: _Step | None = None
         if isinstance(lead, Resistive) and _is_filter(lead) and isinstance(lead.ohm, Dependence):
             step = _Step(lead.label, lead.other, lead.ohm, None)
-        elif isinstance(lead, Diode) and lead.cathode == net:
+        elif isinstance(lead, Diode) and lead.cathode == net and lead.forward_of is not None:
             step = _Step(lead.label, lead.anode, None, lead.drop)
         if step is None or step.above.name in seen:
             continue
@@ -199,7 +199,7 @@ def _load(book: Book, net: Net, above: frozenset[str], top: Quantity) -> Quantit
     for lead in leads(book, net):
         if isinstance(lead, Resistive) and lead.label not in above:
             parts.append(_through(book, lead, top))
-        elif isinstance(lead, Diode) and lead.anode == net:
+        elif isinstance(lead, Diode) and lead.anode == net and lead.forward_of is not None:
             parts.append(
                 Unknown(f"the current through {lead.label} is not known", (f"{lead.label} current",))
             )

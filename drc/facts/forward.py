@@ -5,13 +5,18 @@ from typing import NamedTuple
 
 from drc.circuit.junctions import fitted
 from drc.circuit.model import Element
-from drc.facts.dependence import Dependence, constant, input_of, varying
+from drc.facts.ambient import REFERENCE, ambient
+from drc.facts.book import Book
+from drc.facts.dependence import Dependence, combine, constant, input_of, varying
 from drc.quantity.span import Span
 from drc.quantity.text import format_span, format_value
-from drc.quantity.unit import VOLT
+from drc.quantity.unit import AMPERE, VOLT
 
 ROUND_AMPERE = 5e-3
 """The current round which a junction's exponential is taken as a straight piece, A: a usual drive."""
+
+PER_KELVIN_V = 2e-3
+"""Fall of a forward drop with temperature, V/K: common practice, no source."""
 
 SLOPE_OHM = 1.0
 """Slope of a junction of which only a usual drop is known, ohm: of a few milliamperes, millivolts."""
@@ -44,29 +49,44 @@ SILICON = Usual(("",), 0.6, 0.8, "common practice, no source")
 """A silicon junction at milliamperes, where no model says more."""
 
 
-def forward(element: Element) -> tuple[Dependence, float]:
+def forward(book: Book, element: Element, at_ampere: float = ROUND_AMPERE) -> tuple[Dependence, float]:
     """Knee voltage (V) and slope (ohm) of a diode or base-emitter junction in its forward direction.
 
-    By its model's IS, N and RS if it has one, else the usual drop of what its part name says.
+    By its model's IS, N and RS if it has one, as the straight piece that touches the curve at a current;
+    else the usual drop of what its part name says. Less 2 mV for each kelvin above 25 degC.
     """
-    model = element.model
-    if model is not None and model.parameters.get("is", 0.0) > 0:
-        given = model.parameters
-        emission = given.get("nf" if element.kind == "Q" else "n", 1.0)
-        ohm = given.get("re" if element.kind == "Q" else "rs", 0.0)
-        knee = fitted(
-            element.path, ("a", "k"),
-            saturation_a=given["is"], emission=emission, series_ohm=ohm, at_a=ROUND_AMPERE,
-        )  # fmt: skip
-        drop = format_value(knee.drop_v + knee.slope_ohm * ROUND_AMPERE, VOLT)
-        label = f"{element.path} drop"
-        evidence = input_of(label, f"{drop} at 5 mA", f"model {model.name}", model.place)
-        return constant(knee.drop_v, VOLT, evidence, text=f"{element.path} drop"), knee.slope_ohm
-    usual = _usual(element)
-    span = Span(usual.low_v, (usual.low_v + usual.high_v) / 2, usual.high_v, VOLT)
     name = f"{element.path} drop"
-    evidence = input_of(name, format_span(span), f"usual forward drop ({usual.source})", element.place)
-    return varying(name, span, evidence, assumptions=(f"{name} {format_span(span)} assumed",)), SLOPE_OHM
+    model = element.model
+    if model is None or model.parameters.get("is", 0.0) <= 0:
+        usual = _usual(element)
+        span = Span(usual.low_v, (usual.low_v + usual.high_v) / 2, usual.high_v, VOLT)
+        evidence = input_of(name, format_span(span), f"usual forward drop ({usual.source})", element.place)
+        note = f"{name} {format_span(span)} assumed"
+        return _warmed(book, varying(name, span, evidence, assumptions=(note,))), SLOPE_OHM
+    given = model.parameters
+    knee = fitted(
+        element.path,
+        ("anode", "cathode"),
+        saturation_a=given["is"],
+        emission=given.get("nf" if element.kind == "Q" else "n", 1.0),
+        series_ohm=given.get("re" if element.kind == "Q" else "rs", 0.0),
+        at_a=at_ampere,
+    )
+    drop = format_value(knee.drop_v + knee.slope_ohm * at_ampere, VOLT)
+    shown = f"{drop} at {format_value(at_ampere, AMPERE)}"
+    evidence = input_of(name, shown, f"model {model.name}", model.place)
+    return _warmed(book, constant(knee.drop_v, VOLT, evidence, text=name)), knee.slope_ohm
+
+
+def _warmed(book: Book, drop: Dependence) -> Dependence:
+    """The drop over ambient."""
+    warm = ambient(book)
+    if not warm.causes:
+        return drop
+    return combine(
+        lambda volts, celsius: volts - PER_KELVIN_V * (celsius - REFERENCE),
+        drop, warm, unit=VOLT, text=drop.text,
+    )  # fmt: skip
 
 
 def _usual(element: Element) -> Usual:

@@ -4,11 +4,11 @@ import re
 from typing import NamedTuple
 
 from drc.blocks.model import Block
-from drc.circuit.model import Net, Pin
+from drc.circuit.model import Element, Net, Pin
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, constant, input_of
 from drc.facts.elements import fitted, resistance
-from drc.facts.forward import forward
+from drc.facts.forward import SLOPE_OHM, forward
 from drc.facts.model import Unknown
 from drc.facts.stated import same_nets
 from drc.quantity.text import format_value
@@ -41,11 +41,15 @@ class Resistive(NamedTuple):
 
 
 class Diode(NamedTuple):
-    """A junction from anode to cathode: no current below the drop (V), the slope (ohm) above it."""
+    """A junction from anode to cathode: no current below the drop (V), the slope (ohm) above it.
+
+    `forward_of` is the element whose forward direction it is, None for a breakdown.
+    """
 
     label: str
     anode: Net
     cathode: Net
+    forward_of: Element | None
     drop: Dependence
     slope_ohm: float
 
@@ -127,7 +131,7 @@ def _pin(book: Book, net: Net, pin: Pin) -> tuple[Lead, ...]:
         return (Resistive(element.path, others[0], constant(0.0, OHM, evidence), path=element.path),)
     if element.kind == "V":
         return (_battery(pin, others[0]),)
-    return _semiconductor(pin) or _other(pin)
+    return _semiconductor(book, pin) or _other(pin)
 
 
 def _battery(pin: Pin, other: Net) -> Lead:
@@ -141,20 +145,32 @@ def _battery(pin: Pin, other: Net) -> Lead:
     return Resistive(element.path, other, constant(0.0, OHM, evidence), emf, element.path)
 
 
-def _semiconductor(pin: Pin) -> tuple[Lead, ...]:
+def _semiconductor(book: Book, pin: Pin) -> tuple[Lead, ...]:
     """Diodes; a transistor's base as its junction, a gate as light."""
     element, nets = pin.element, pin.element.nets
     if element.kind == "D" and len(nets) >= 2:
-        drop, slope = forward(element)
-        return (Diode(element.path, nets[0], nets[1], drop, slope),)
+        drop, slope = forward(book, element)
+        ahead = Diode(element.path, nets[0], nets[1], element, drop, slope)
+        return (ahead, *_breakdown(element))
     if element.kind == "M" and pin.position == 1:
         return (Light(f"{element.path} gate", None),)
     if element.kind == "Q" and pin.position == 1 and len(nets) >= 3 and element.model:
-        drop, slope = forward(element)
+        drop, slope = forward(book, element)
         if element.model.kind == "pnp":
-            return (Diode(f"{element.path} base", nets[2], nets[1], drop, slope),)
-        return (Diode(f"{element.path} base", nets[1], nets[2], drop, slope),)
+            return (Diode(f"{element.path} base", nets[2], nets[1], element, drop, slope),)
+        return (Diode(f"{element.path} base", nets[1], nets[2], element, drop, slope),)
     return ()
+
+
+def _breakdown(element: Element) -> tuple[Diode, ...]:
+    """A diode's reverse breakdown, where its model gives BV: a junction the other way round."""
+    volts = element.model.parameters.get("bv", 0.0) if element.model else 0.0
+    if volts <= 0:
+        return ()
+    label = f"{element.path} breakdown"
+    evidence = input_of(label, format_value(volts, VOLT), f"model {element.part}", element.place)
+    drop = constant(volts, VOLT, evidence, text=label)
+    return (Diode(label, element.nets[1], element.nets[0], None, drop, SLOPE_OHM),)
 
 
 def _other(pin: Pin) -> tuple[Lead, ...]:

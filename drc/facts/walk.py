@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from drc.circuit import dc
-from drc.circuit.model import Net
+from drc.circuit.model import Element, Net
 from drc.circuit.network import Branch, Junction, Network
 from drc.circuit.star import star
 from drc.facts.book import Book
@@ -45,7 +45,8 @@ class Equivalent(NamedTuple):
 class Region(NamedTuple):
     """A network with quantities for values: what `solve` turns into arithmetic.
 
-    `branches` are (branch, its ohm), `stiff` maps nodes to voltages, `injections` are (node, current into).
+    `branches` are (branch, its ohm), `stiff` maps nodes to voltages, `injections` are (node, current in);
+    `nets` are those inside, held ones apart; `diodes` are the elements behind junctions, by label.
     """
 
     branches: tuple[tuple[Branch, Quantity], ...]
@@ -54,6 +55,8 @@ class Region(NamedTuple):
     injections: tuple[tuple[str, Dependence], ...]
     obstacles: tuple[Unknown, ...]
     rails: tuple[str, ...]
+    nets: tuple[str, ...] = ()
+    diodes: Mapping[str, Element] = {}
 
 
 class Held(NamedTuple):
@@ -107,11 +110,13 @@ class _Walk:
         self.branches: dict[str, tuple[Branch, Quantity]] = {}
         self.stiff: dict[str, Quantity] = {}
         self.junctions: dict[str, tuple[Junction, Dependence]] = {}
+        self.diodes: dict[str, Element] = {}
         self.injections: list[tuple[str, Dependence]] = []
         self.obstacles: list[Unknown] = []
         self.rails: list[str] = []
         self.queue: list[Net] = []
         self.seen: set[str] = set()
+        self.inside: list[str] = []
 
     def from_net(self, start: Net) -> Region:
         """Everything from a net out to nets that are held."""
@@ -125,6 +130,8 @@ class _Walk:
             tuple(self.injections),
             tuple(self.obstacles),
             tuple(self.rails),
+            tuple(self.inside),
+            self.diodes,
         )
 
     def _reach(self, net: Net) -> None:
@@ -143,6 +150,7 @@ class _Walk:
             self.stiff[net.name] = voltage
             self.rails.append(net.name)
             return
+        self.inside.append(net.name)
         for trouble in self.book.lost(net):
             self.obstacles.append(trouble)
         for link in self.terms.links:
@@ -162,7 +170,10 @@ class _Walk:
         elif isinstance(lead, Diode):
             if lead.label.partition(" ")[0] not in self.terms.without and lead.label not in self.junctions:
                 ends = (lead.anode.name, lead.cathode.name)
-                self.junctions[lead.label] = (Junction(lead.label, *ends, 0.0, lead.slope_ohm), lead.drop)
+                junction = Junction(lead.label, *ends, 0.0, lead.slope_ohm)
+                self.junctions[lead.label] = (junction, lead.drop)
+                if lead.forward_of is not None:
+                    self.diodes[lead.label] = lead.forward_of
                 self._reach(lead.cathode if lead.anode == net else lead.anode)
         elif isinstance(lead, Light):
             self._leak(net, lead.label, lead.leakage)
@@ -215,7 +226,7 @@ def equivalent(region: Region, node: str) -> Equivalent | Unknown:
         junction.label for junction, _ in region.junctions
     )
     drops = [drop for _, drop in region.junctions]
-    solver = _Solver(region, node)
+    solver = _Equivalence(region, node)
     parts = (*values, *held, *drops)
     ohm = each_state(
         lambda *each: combine(solver.ohm, *each, unit=OHM, text=f"source resistance at {node}"), *parts
@@ -250,19 +261,44 @@ def _arms(region: Region, node: str) -> list[int] | None:
     return [order[at] for at in far]
 
 
-class _Solver:
-    """The arithmetic of a region at a node, over columns (draws,): ohms, stiff volts, drops, injections."""
+class Arithmetic:
+    """A region's network over columns (draws,): ohms, stiff volts, drops, injections, in this order."""
+
+    def __init__(self, region: Region) -> None:
+        self.region = region
+        self.sizes = (len(region.branches), len(region.stiff), len(region.junctions))
+        self.nodes = tuple(dict.fromkeys(at for at, _ in region.injections))
+        self.network = Network(
+            tuple(branch for branch, _ in region.branches),
+            dict.fromkeys(region.stiff, 0.0),
+            dict.fromkeys(self.nodes, 0.0),
+            tuple(junction for junction, _ in region.junctions),
+        )
+
+    def tables(self, columns: "tuple[Array, ...]") -> "tuple[Array, Array, Array, Array]":
+        """Ohms (draws, branches), volts (draws, stiff), drops (draws, junctions), amperes (draws, nodes).
+
+        Injections that the columns do not reach to are none.
+        """
+        draws = len(columns[0])
+        ends = [sum(self.sizes[: k + 1]) for k in range(3)]
+        ohms, volts, drops = (
+            np.stack(columns[end - size : end], axis=1) if size else np.empty((draws, 0))
+            for size, end in zip(self.sizes, ends, strict=True)
+        )
+        amperes = np.zeros((draws, len(self.nodes)))
+        for (at, _), current in zip(self.region.injections, columns[ends[2] :], strict=False):
+            amperes[:, self.nodes.index(at)] += current
+        return ohms, volts, drops, amperes
+
+
+class _Equivalence(Arithmetic):
+    """The equivalent at one node, kept for the next question with the same columns."""
 
     def __init__(self, region: Region, node: str) -> None:
-        self.region, self.node = region, node
-        self.ohms = len(region.branches)
-        self.held = len(region.stiff)
-        self.drops = len(region.junctions)
-        branches = tuple(branch for branch, _ in region.branches)
-        junctions = tuple(junction for junction, _ in region.junctions)
-        names = dict.fromkeys((node, *(at for at, _ in region.injections)), 0.0)
-        self.network = Network(branches, dict.fromkeys(region.stiff, 0.0), names, junctions)
-        self.arms = _arms(region, node)
+        super().__init__(region)
+        self.node = node
+        self.arms = _arms(region, node) if set(self.nodes) <= {node} else None
         self.last: tuple[Array, tuple[Array, Array]] | None = None
 
     def ohm(self, *columns: "Array") -> "Array":
@@ -271,41 +307,18 @@ class _Solver:
 
     def volt(self, *columns: "Array") -> "Array":
         """Open-circuit voltage with the injections, (draws,)."""
-        count = self.ohms + self.held + self.drops
-        volt = self._solved(columns[:count])[0]
-        for (at, _), current in zip(self.region.injections, columns[count:], strict=True):
-            volt = volt + current * self._transfer(at, columns)
-        return volt
-
-    def _transfer(self, at: str, columns: "tuple[Array, ...]") -> "Array":
-        """Volts at the node for an ampere into another, (draws,); junctions left out."""
-        if at == self.node:
-            return self._solved(columns[: self.ohms + self.held + self.drops])[1]
-        dead = tuple(branch._replace(emf_v=0.0) for branch in self.network.branches)
-        network = self.network._replace(
-            branches=dead, injections={**self.network.injections, at: 1.0}, junctions=()
-        )
-        ohms = np.stack(columns[: self.ohms], axis=1) if self.ohms else np.empty((1, 0))
-        return dc.voltages(network, ohms)[:, network.nodes.index(self.node)]
+        return self._solved(columns)[0]
 
     def _solved(self, columns: "tuple[Array, ...]") -> "tuple[Array, Array]":
-        """Voltage and resistance, kept for the next call with the same columns."""
+        """Voltage and resistance."""
         table = np.stack(columns, axis=1)
         if self.last is not None and np.array_equal(self.last[0], table):
             return self.last[1]
-        ohms, held = table[:, : self.ohms], table[:, self.ohms : self.ohms + self.held]
+        ohms, volts, drops, amperes = self.tables(columns)
         if self.arms is not None and (ohms > 0).all():
-            self.last = (table, star(ohms, held[:, self.arms]))
-            return self.last[1]
-        drops = table[:, self.ohms + self.held :]
-        result = (np.empty(len(table)), np.empty(len(table)))
-        for row in np.unique(drops, axis=0):
-            rows = (drops == row).all(axis=1)
-            junctions = tuple(
-                junction._replace(drop_v=float(drop))
-                for junction, drop in zip(self.network.junctions, row, strict=True)
-            )
-            network = self.network._replace(junctions=junctions)
-            result[0][rows], result[1][rows] = dc.thevenin(network, self.node, ohms[rows], held[rows])
+            open_v, ohm = star(ohms, volts[:, self.arms])
+            result = (open_v + ohm * amperes[:, 0] if self.nodes else open_v, ohm)
+        else:
+            result = dc.thevenin(self.network, self.node, ohms, volts, drops=drops, injections=amperes)
         self.last = (table, result)
         return result
