@@ -57,8 +57,8 @@ _TOKENS: dict[str, tuple[float, Unit]] = {
 _DIVISORS: dict[str, tuple[float, Unit]] = {**_TOKENS, "K": (1.0, _KELVIN)}
 
 _SPACE = re.compile(r"[ \t]*")
-_NUMBER = re.compile(r"[+\-\N{MINUS SIGN}]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+)?")
-_FRACTION = re.compile(r"/(\d+)(?![\d.])")
+_NUMBER = re.compile(r"[+\-\N{MINUS SIGN}]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_FRACTION = re.compile(r"/([0-9]+)(?![0-9.])")
 _UNIT = re.compile(r"%|(?:[^\W\d_]|[\N{DEGREE SIGN}\N{DEGREE CELSIUS}])+")
 _PLUS_MINUS = re.compile(r"\+/-|\N{PLUS-MINUS SIGN}")
 _ONE_SIDED = re.compile(r"at[ \t]+(least|most)(?=[ \t])")
@@ -131,8 +131,10 @@ def take_quantity(text: str, at: int) -> tuple[Quantity, int]:
     if not number:
         _refuse(text, at, "a number, such as 4.7kohm or 10kHz")
     value = float(number[0].replace("\N{MINUS SIGN}", "-"))
+    if not abs(value) < 1e100:
+        _refuse(text, at, "a number of a size that parts have", number[0])
     at = number.end()
-    if re.match(r",\d", text[at:]):
+    if re.match(r",[0-9]", text[at:]):
         _refuse(text, at, "a point as the decimal sign")
     if fraction := _FRACTION.match(text, at):
         if int(fraction[1]) == 0:

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from drc.circuit import spread
 from drc.circuit.dc import thevenin, voltages
-from drc.circuit.network import Array, Network
+from drc.circuit.network import Array, Junction, Network
 from drc.circuit.spread import Cause, Law, extreme, monte_carlo, rss, samples, share_interval, worst_case
 from tests.circuit.networks import divider, networks, ohms_of
 
@@ -213,3 +213,22 @@ def test_many_draws_of_a_network_are_solved_in_one_go() -> None:
     low, nominal, high = monte_carlo(lambda x: thevenin(network, "m", x)[0], parts(0.01, 10e3, 10e3))
     width = 3 * 5 * 0.25 * np.sqrt(2) * 0.01 / 3
     assert (nominal - low, high - nominal) == pytest.approx((width, width), rel=0.05)
+
+
+@settings(max_examples=25)
+@given(networks(nodes=6, extra=4, decades=(2, 4)), st.floats(0.2, 2.0), st.data())
+def test_no_draw_of_a_diode_network_leaves_the_extremes(
+    network: Network, drop_v: float, data: st.DataObject
+) -> None:
+    """With junctions extremes may lie inside; whatever 300 draws from the whole range give lies within."""
+    a, b, node = (data.draw(st.sampled_from(network.nodes)) for _ in range(3))
+    if a == b:
+        return
+    law = node_law(network._replace(junctions=(Junction("D1", a, b, drop_v, 10.0),)), node)
+    causes = parts(0.3, *ohms_of(network))
+    low, _, high = extreme(law, causes)
+    rng = np.random.default_rng(data.draw(st.integers(0, 1000)))
+    draws = ohms_of(network) * (1 + 0.3 * rng.uniform(-1, 1, (300, len(causes))))
+    values = law(draws)
+    slack = 1e-9 * 15
+    assert low - slack <= values.min() <= values.max() <= high + slack

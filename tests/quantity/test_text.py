@@ -78,6 +78,8 @@ def test_a_quantity_is_read_with_si_prefix_and_letter_case(text: str, value: flo
         ("10K", 3, '"K"', "a unit"),
         ("4,7kohm", 2, '",7kohm"', "a point as the decimal sign"),
         ("3.3V foo", 6, '"foo"', "nothing more"),
+        ("1e999V", 1, '"1e999"', "a number of a size"),
+        ("٣V", 1, '"٣V"', "a number"),
         ("1/0", 2, '"/0"', "a divisor that is not 0"),
         ("1V/x", 4, '"x"', "a unit below the stroke"),
         ("2..5V", 2, '"..5V"', "nothing more"),
@@ -217,3 +219,20 @@ def test_what_is_written_can_be_read_back(high: float, share: float, between: fl
     assert [got.low, got.middle, got.high] == pytest.approx(
         [span.low, span.middle, span.high], rel=1e-3, abs=1e-3 * 1e-12
     )
+
+
+NEARLY = st.text("0123456789.+-/ eEkKmMuGVAHzohmsdgC%ptnialst()\tµΩ°½²٣", max_size=24)
+
+
+@given(NEARLY | st.text(max_size=12))
+def test_any_text_is_read_or_refused_with_a_column_inside_it(text: str) -> None:
+    """No text makes anything but a span or a QuantityError, whose column lies in the text or just behind."""
+    try:
+        span = parse_span(text)
+    except QuantityError as error:
+        refused = error
+    else:
+        assert -math.inf < span.middle < math.inf
+        assert span.low <= span.middle <= span.high
+        return
+    assert 1 <= refused.column <= len(text) + 1
