@@ -58,7 +58,7 @@ _DIVISORS: dict[str, tuple[float, Unit]] = {**_TOKENS, "K": (1.0, _KELVIN)}
 
 _SPACE = re.compile(r"[ \t]*")
 _NUMBER = re.compile(r"[+\-\N{MINUS SIGN}]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
-_FRACTION = re.compile(r"/([0-9]+)(?![0-9.])")
+_FRACTION = re.compile(r"/([0-9]{1,9})(?![0-9.])")
 _UNIT = re.compile(r"%|(?:[^\W\d_]|[\N{DEGREE SIGN}\N{DEGREE CELSIUS}])+")
 _PLUS_MINUS = re.compile(r"\+/-|\N{PLUS-MINUS SIGN}")
 _ONE_SIDED = re.compile(r"at[ \t]+(least|most)(?=[ \t])")
