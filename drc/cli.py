@@ -149,6 +149,9 @@ def _board_options(parser: Parser) -> None:
     parser.add_argument(
         "--intent", metavar="FILE", help="statements about the board, in place of the file beside it"
     )
+    parser.add_argument(
+        "--bom", metavar="FILE", help="the bill of materials of the board, CSV with a heading"
+    )
     _parts_option(parser)
     _settings_option(parser)
 
@@ -241,6 +244,7 @@ def _request(arguments: Namespace) -> "Request":
         date=strftime("%Y-%m-%d", localtime()),
         paths=arguments.paths,
         intent=arguments.intent,
+        bom=arguments.bom,
         parts=arguments.parts,
         settings=arguments.settings,
     )

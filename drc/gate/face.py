@@ -28,6 +28,7 @@ def read(path: Named) -> Circuit:
 def review(
     *paths: Named,
     intent: Named | None = None,
+    bom: Named | None = None,
     parts: Sequence[Named] = (),
     rules: Sequence[Named] = (),
     settings: Named | None = None,
@@ -48,6 +49,7 @@ def review(
         date=(date or Date.today()).isoformat(),
         paths=paths,
         intent=intent,
+        bom=bom,
         parts=parts,
         rules=rules,
         settings=settings,
@@ -63,10 +65,11 @@ def review(
 def inventory(
     *paths: Named,
     intent: Named | None = None,
+    bom: Named | None = None,
     parts: Sequence[Named] = (),
     settings: Named | None = None,
 ) -> tuple[BoardOutcome, ...]:
     """The timing blocks of boards and their facts, unjudged. Raises as `review` does."""
     today = Date.today().isoformat()
-    request = Request(today, paths, intent, parts, settings=settings, judged=False)
+    request = Request(today, paths, intent, parts, bom=bom, settings=settings, judged=False)
     return take_inventory(open_project(request))

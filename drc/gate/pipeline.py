@@ -19,8 +19,11 @@ from drc.gate.rulings import rule_on
 from drc.gate.statements import stated
 from drc.judge.assess import assess
 from drc.judge.model import Finding
+from drc.netlist.options import ReadOptions
 from drc.netlist.read import read_circuit
 from drc.outcome import BoardOutcome, Review
+from drc.repair.remedies import with_remedies
+from drc.repair.trial import Bench
 from drc.trouble import LEVELS, InputError, Level, Trouble
 from drc.version import __version__
 
@@ -47,10 +50,12 @@ def review_project(project: Project, watch: Watch = iter) -> Review:
 
 def review_board(path: Path, project: Project) -> BoardOutcome:
     """One board, from its text to what the gate makes of it. InputError if it cannot be read as a whole."""
-    circuit = read_circuit(path, project.root)
+    circuit = read_circuit(path, project.root, project.reading)
     intent, sources = stated(circuit, path, project)
     book = Book(find_blocks(circuit, project.parts), intent, project.facts)
     judged = assess(book, project.rules)
+    bench = Bench(path, project.root, ReadOptions(), project.parts, intent, project.facts, project.rules)
+    judged = with_remedies(book, judged, bench)
     rulings = rule_on([rounded_finding(finding) for finding in judged.findings], intent, project.date)
     outcome = found_on(circuit, path, book, project)
     return outcome._replace(rulings=rulings, tally=judged.tally, inputs=(*circuit.files, *sources))
@@ -63,7 +68,7 @@ def take_inventory(project: Project, watch: Watch = iter) -> tuple[BoardOutcome,
 
 def list_board(path: Path, project: Project) -> BoardOutcome:
     """One board's blocks and their facts. InputError if it cannot be read as a whole."""
-    circuit = read_circuit(path, project.root)
+    circuit = read_circuit(path, project.root, project.reading)
     intent, sources = stated(circuit, path, project)
     book = Book(find_blocks(circuit, project.parts), intent, project.facts)
     return found_on(circuit, path, book, project)._replace(inputs=(*circuit.files, *sources))

@@ -1,13 +1,14 @@
 """A run's named inputs, all checked before any board is read."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
 
 from drc.blocks.model import Parts
 from drc.blocks.parts import load_parts
+from drc.circuit.material import Material
 from drc.circuit.model import SourceFile
 from drc.facts.options import FactOptions
 from drc.gate.collect import Depth
@@ -16,6 +17,7 @@ from drc.gate.search import SETTINGS_NAME, find_boards, find_upward, project_roo
 from drc.gate.settings import Settings, read_settings
 from drc.judge.book import load_rules
 from drc.judge.rule import RuleBook
+from drc.netlist.options import ReadOptions
 from drc.trouble import InputError, Level, Place, Trouble
 
 
@@ -31,6 +33,7 @@ class Request(NamedTuple):
     parts: Sequence[str | Path] = ()
     rules: Sequence[str | Path] = ()
     settings: str | Path | None = None
+    bom: str | Path | None = None
     known: str | Path | None = None
     taking: Taking | None = None
     gate: Level | None = None
@@ -38,6 +41,13 @@ class Request(NamedTuple):
     draws: int | None = None
     depth: Depth = "facts"
     judged: bool = True
+
+
+class Materials(NamedTuple):
+    """A bill of materials: what it says of each element (by name in lower case), and what of it is unread."""
+
+    by_element: Mapping[str, Material]
+    troubles: tuple[Trouble, ...] = ()
 
 
 class Project(NamedTuple):
@@ -49,6 +59,8 @@ class Project(NamedTuple):
     parts: Parts
     rules: RuleBook
     facts: FactOptions
+    reading: ReadOptions
+    materials: Materials | None
     known: Known | None
     known_file: Path | None
     taking: Taking | None
@@ -86,15 +98,20 @@ def open_project(request: Request) -> Project:
         boards = find_boards(named or _globbed(base.home, base.settings.boards))
         _check_boards(boards, request)
     intent = None if request.intent is None else _absolute(request.intent)
+    bom = None if request.bom is None else _absolute(request.bom)
+    materials = None
     with wrong:
         _check_files([intent] if intent else [], "an intent file")
+    with wrong:
+        _check_files([bom] if bom else [], "a bill of materials")
+        materials = None if bom is None else _materials(bom, base)
     known_file = _known_file(request, base)
     known = None
     with wrong:
         known = _known(known_file, request, base.root)
     parts, rules = _reference(request, base, wrong)
     wrong.tell()
-    own = (("settings", base.file), ("intent", intent), ("known", known_file))
+    own = (("settings", base.file), ("intent", intent), ("bom", bom), ("known", known_file))
     inputs = [SourceFile(str(p), kind, _hash(p)) for kind, p in own if p is not None and p.exists()]
     inputs += [SourceFile(path, "parts", digest) for path, digest in parts.files]
     inputs += [SourceFile(path, "rules", digest) for path, digest in rules.files]
@@ -104,7 +121,9 @@ def open_project(request: Request) -> Project:
         intent=intent,
         parts=parts,
         rules=rules,
-        facts=_fact_options(request, base.settings),
+        facts=_fact_options(request, base.settings, materials),
+        reading=_read_options(base),
+        materials=materials,
         known=known,
         known_file=known_file,
         taking=request.taking,
@@ -149,7 +168,7 @@ def _base(request: Request, named: Sequence[Path]) -> Base:
     """The settings that hold for the named paths, and the project root."""
     file = _settings_file(request.settings, named)
     settings = Settings() if file is None else read_settings(file)
-    return Base(file, settings, project_root(named or [Path.cwd()], file))
+    return Base(file, settings, project_root(named or [Path.cwd()], file).resolve())
 
 
 def _reference(request: Request, base: Base, wrong: Gathered) -> tuple[Parts, RuleBook]:
@@ -182,7 +201,7 @@ def shown_path(path: Path, root: Path) -> str:
     """A path relative to the root; a relative one is the package's own, and is marked so."""
     if not path.is_absolute():
         return f"tickproof:{path.as_posix()}"
-    return Path(os.path.relpath(path, root)).as_posix()
+    return Path(os.path.relpath(path.resolve(), root)).as_posix()
 
 
 def _absolute(path: str | Path) -> Path:
@@ -217,11 +236,12 @@ def _globbed(home: Path, patterns: Sequence[str]) -> list[Path]:
 
 
 def _check_boards(boards: Sequence[Path], request: Request) -> None:
-    """Refuses a run without boards, and one intent for several."""
+    """Refuses a run without boards, and what speaks of one board where there are several."""
     if not boards:
         raise refused("PATH", f"no board is named: name files or folders, or set `boards` in {SETTINGS_NAME}")
-    if request.intent is not None and len(boards) > 1:
-        raise refused(str(request.intent), f"--intent speaks of one board, and {len(boards)} are named")
+    for option, name in (("--intent", request.intent), ("--bom", request.bom)):
+        if name is not None and len(boards) > 1:
+            raise refused(str(name), f"{option} speaks of one board, and there are {len(boards)}: name one")
 
 
 def _known_file(request: Request, base: Base) -> Path | None:
@@ -239,11 +259,27 @@ def _known(path: Path | None, request: Request, root: Path) -> Known | None:
     return read_known(path, shown_path(path, root)) if path.exists() or request.taking is None else None
 
 
-def _fact_options(request: Request, settings: Settings) -> FactOptions:
+def _materials(path: Path, base: Base) -> Materials:
+    """A bill of materials, read. InputError where it is none."""
+    from drc.netlist.material_list import read_materials  # most runs have none
+    from drc.netlist.source import decode
+
+    source = decode(path.read_bytes(), shown_path(path, base.root))
+    return Materials(*read_materials(source, base.settings.reading.columns))
+
+
+def _read_options(base: Base) -> ReadOptions:
+    """How netlists are read; folders of the settings are relative to their file."""
+    folders = tuple((base.home / name).resolve() for name in base.settings.includes)
+    return base.settings.reading._replace(include_roots=folders)
+
+
+def _fact_options(request: Request, settings: Settings, materials: Materials | None) -> FactOptions:
     facts = settings.facts
     seed = facts.seed if request.seed is None else request.seed
     draws = facts.draws if request.draws is None else request.draws
-    return facts._replace(seed=seed, draws=draws)
+    by_element = {} if materials is None else materials.by_element
+    return facts._replace(seed=seed, draws=draws, materials=by_element)
 
 
 def _hash(path: Path) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from drc.trouble import InputError, Place, Trouble
 
-SUFFIXES = (".cir", ".ckt", ".cdl", ".net", ".sp", ".spi", ".spice")
+SUFFIXES = (".cir", ".ckt", ".cdl", ".net", ".sp", ".spi", ".spice", ".edf", ".edif", ".edn")
 """The suffixes under which netlists are usually written (common practice, no source)."""
 
 SETTINGS_NAME = "tickproof.toml"

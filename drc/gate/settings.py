@@ -7,6 +7,8 @@ from typing import Any, NamedTuple, get_args
 
 from drc.blocks.refusal import Source, excerpt, key_place, nearest, shown
 from drc.facts.options import Convention, FactOptions
+from drc.netlist.options import Limits, ReadOptions
+from drc.quantity.notation import MChoice
 from drc.quantity.span import Span
 from drc.quantity.text import QuantityError, parse_quantity, parse_span
 from drc.quantity.unit import CELSIUS, PER_KELVIN, RATIO
@@ -25,7 +27,9 @@ class Settings(NamedTuple):
     known: str | None = None
     gate: Level = "error"
     fixed: Level = "note"
+    includes: tuple[str, ...] = ()
     facts: FactOptions = FactOptions()
+    reading: ReadOptions = ReadOptions()
 
 
 class WrongValueError(ValueError):
@@ -117,7 +121,7 @@ def whole(least: int, most: int) -> Reader:
     return read
 
 
-KEYS: Mapping[str, Key] = {
+KEYS: dict[str, Key] = {
     "boards": Key(texts, "boards", "reviewed where no path is named", '["boards/*.cir"]'),
     "parts": Key(texts, "parts", "part files, added to the built-in ones", '["parts/*.toml"]'),
     "rules": Key(texts, "rules", "house rule books, added to the built-in one", '["rules/*.rule"]'),
@@ -138,6 +142,15 @@ KEYS: Mapping[str, Key] = {
     "assume.named-supply": Key(
         share, "facts.inferred", "the width given to a supply voltage that was read in a net's name", '"5%"'
     ),
+    "reading.m-on-resistors": Key(
+        one_of(*get_args(MChoice)),
+        "reading.m_means",
+        "what a bare M on a resistor means: mega, milli, or report every such line",
+        '"report"',
+    ),
+    "reading.include-folders": Key(
+        texts, "includes", "folders outside the project from which files may be included", '["../models"]'
+    ),
     "spread.convention": Key(
         one_of(*get_args(Convention)),
         "facts.convention",
@@ -148,6 +161,30 @@ KEYS: Mapping[str, Key] = {
     "spread.seed": Key(whole(0, 2**63 - 1), "facts.seed", "of Monte Carlo", "1"),
 }
 """Every key of the file, by table and name."""
+
+KEYS |= {
+    f"limits.{name.replace('_', '-')}": Key(
+        whole(1, 10**12), f"limits.{name}", "the most that a board may ask for", str(default)
+    )
+    for name, default in Limits._field_defaults.items()
+}
+KEYS |= {
+    f"columns.{name.replace(' ', '-')}": Key(
+        text, f"columns.{name}", "the heading in tables of this house", f'"{name.capitalize()}"'
+    )
+    for name in (
+        "designator",
+        "pin",
+        "net",
+        "value",
+        "part",
+        "tolerance",
+        "tempco",
+        "rating",
+        "fitted",
+        "not fitted",
+    )
+}
 
 TABLES = frozenset(name.rpartition(".")[0] for name in KEYS) - {""}
 
@@ -190,11 +227,18 @@ def _settings(table: Mapping[str, Any], source: Source) -> Settings:
         troubles.append(_trouble(place, message, excerpt(source.text, place.line)))
     if troubles:
         raise InputError(*troubles)
-    facts = {
-        name.removeprefix("facts."): value for name, value in fields.items() if name.startswith("facts.")
-    }
-    own = {name: value for name, value in fields.items() if not name.startswith("facts.")}
-    return Settings(**own, facts=FactOptions(**facts))
+    reading = ReadOptions(
+        **_under("reading", fields),
+        limits=Limits(**_under("limits", fields)),
+        columns=_under("columns", fields),
+    )
+    own = {name: value for name, value in fields.items() if "." not in name}
+    return Settings(**own, facts=FactOptions(**_under("facts", fields)), reading=reading)
+
+
+def _under(group: str, fields: Mapping[str, Any]) -> dict[str, Any]:
+    """The fields of one group, by their own names."""
+    return {name.partition(".")[2]: value for name, value in fields.items() if name.startswith(f"{group}.")}
 
 
 def _flat(table: Mapping[str, Any]) -> list[tuple[str, object]]:

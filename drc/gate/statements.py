@@ -4,7 +4,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from drc.circuit.model import Circuit, SourceFile
-from drc.gate.project import Project
+from drc.gate.project import Materials, Project
 from drc.gate.search import SUFFIXES
 from drc.intent.model import Intent
 from drc.intent.read import join, read_annotations, read_statements
@@ -16,6 +16,8 @@ SUFFIX = ".intent"
 def stated(circuit: Circuit, board: Path, project: Project) -> tuple[Intent, tuple[SourceFile, ...]]:
     """Everything that is stated about a board, and the files it stands in."""
     own = read_annotations(circuit.annotations)
+    if project.materials is not None:
+        own = join(Intent((), _of_materials(circuit, project.materials)), own)
     beside, shared = (project.intent, False) if project.intent else file_beside(board)
     if beside is None:
         return own, ()
@@ -32,6 +34,13 @@ def stated(circuit: Circuit, board: Path, project: Project) -> tuple[Intent, tup
         return join(Intent((), (_unread(shown, "is not UTF-8 text: none of it was heeded"),)), own), ()
     source = SourceFile(shown, "intent", sha256(data).hexdigest())
     return join(read_statements(text, shown), own), (source,)
+
+
+def _of_materials(circuit: Circuit, materials: Materials) -> tuple[Trouble, ...]:
+    """What of the bill of materials is unread, and where it disagrees with the netlist."""
+    from drc.netlist.material_list import disagreements  # most runs have no bill of materials
+
+    return (*materials.troubles, *disagreements(circuit, materials.by_element))
 
 
 def file_beside(board: Path) -> tuple[Path | None, bool]:

@@ -1,8 +1,8 @@
 """What a finding rests on, in at most two lines."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
-from drc.facts.model import Fact, Input
+from drc.facts.model import Input
 from drc.judge.model import Finding
 from drc.outcome import Acceptance, Ruling
 from drc.quantity.span import Span
@@ -24,7 +24,7 @@ def evidence_lines(ruling: Ruling, width: int) -> list[str]:
     if ruling.acceptance is not None:
         return wrapped(harmless(_terms(ruling.acceptance)), width)[:LINES]
     facts = harmless("; ".join(_facts(ruling.finding)))
-    sources = harmless(_sources(ruling.finding.evidence.values()))
+    sources = harmless(_sources(ruling.finding))
     if not facts or not sources:
         return _fitted(facts or sources, width, LINES)
     return [*_fitted(facts, width, LINES - 1), *_fitted(sources, width, 1)]
@@ -48,20 +48,22 @@ def _facts(finding: Finding) -> Iterator[str]:
             yield f"{name} {told}"
 
 
-def _sources(facts: Iterable[Fact]) -> str:
+def _sources(finding: Finding) -> str:
     """The elements and statements of the board that the facts were computed from, with their lines."""
-    inputs = dict.fromkeys(entry for fact in facts for entry in fact.inputs)
+    inputs = dict.fromkeys(entry for fact in finding.evidence.values() for entry in fact.inputs)
     own = [entry for entry in inputs if entry.place and entry.origin not in _OWN]
     own.sort(key=lambda entry: entry.origin == "statement")
-    told = dict.fromkeys(map(_source, own))
+    told = dict.fromkeys(_source(entry, finding.place.path) for entry in own)
     return "from " + ", ".join(told) if told else ""
 
 
-def _source(entry: Input) -> str:
-    """An input with the line it stands on."""
-    return (
-        f"{entry.label} = {entry.value.partition(' (')[0]} (line {entry.place.line})" if entry.place else ""
-    )
+def _source(entry: Input, path: str) -> str:
+    """An input with the line it stands on, and the file where that is not `path`."""
+    text = f"{entry.label} = {entry.value.partition(' (')[0]}"
+    if entry.place is None:
+        return text
+    where = "line " if entry.place.path == path else entry.place.path.rpartition("/")[2] + ":"
+    return f"{text} ({where}{entry.place.line})"
 
 
 def _terms(acceptance: Acceptance) -> str:

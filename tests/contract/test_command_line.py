@@ -39,7 +39,7 @@ CASES = (
     Case("--gate note fails on a note", "review a.cir --gate note", 1, (), (), {"a.cir": UNSTATED}),
     Case("options may stand before the board", "review --gate note a.cir", 1, (), (), {"a.cir": UNSTATED}),
     Case("a folder is searched", "review .", 0, ("a.cir", "sub/b.sp", "2 blocks"), (), {"a.cir": CLEAN, "sub/b.sp": CLEAN}),
-    Case("a line that cannot be read is shown with a caret", "review a.cir", 0, ("^^^",), (), {"a.cir": UNREAD}),
+    Case("a line that cannot be read is shown with a caret", "review a.cir", 1, ("\n    47Kohm6 SPARE 0 R\n    ^^^^^^^\n", "1 block:"), (), {"a.cir": UNREAD}),
     Case("no command is told, with all there are", "", 2, (), ("expected a command (review, inventory",)),
     Case("a wrong command is told, with the one meant", "reveiw a.cir", 2, (), ('did you mean "review"?',)),
     Case("a wrong option is told, with the one meant", "review bell.cir --gat error", 2, (), ('did you mean "--gate"?',), BELL),

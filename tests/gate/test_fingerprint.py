@@ -79,7 +79,7 @@ def test_minus_zero_becomes_zero() -> None:
 def test_every_number_of_a_value_is_rounded() -> None:
     """Spans and labelled cases are rounded through and through; names and unknowns stay."""
     third = 1 / 3
-    assert rounded_value(Span(third, third, third, OHM)) == Span(*[0.333333333] * 3, OHM)
+    assert rounded_value(Span(third, third, third, OHM)) == Span(0.333333333, 0.333333333, 0.333333333, OHM)
     case = Cases((Case("low", exact(third)),))
     assert rounded_value(case) == Cases((Case("low", exact(0.333333333)),))
     assert rounded_value("inverted") == "inverted"

@@ -6,6 +6,7 @@ import pytest
 
 from drc.facts.options import FactOptions
 from drc.gate.settings import KEYS, Settings, read_settings
+from drc.netlist.options import Limits, ReadOptions
 from drc.quantity.span import Span
 from drc.quantity.unit import CELSIUS
 from drc.trouble import InputError
@@ -24,6 +25,16 @@ fixed = "error"
 resistor-tolerance = "5%"
 resistor-tempco = "200ppm"
 named-supply = "10%"
+
+[reading]
+m-on-resistors = "mega"
+include-folders = ["../models"]
+
+[limits]
+elements = 500
+
+[columns]
+designator = "Bauteil"
 
 [spread]
 convention = "uniform"
@@ -56,6 +67,8 @@ def test_every_key_reaches_what_it_sets(tmp_path: Path) -> None:
     assert settings.facts.resistor_tempco == pytest.approx(200e-6)
     assert settings.facts.inferred == pytest.approx(0.10)
     assert settings.facts.ambient == Span(-40.0, None, 85.0, CELSIUS)
+    assert (settings.reading.m_means, settings.includes) == ("mega", ("../models",))
+    assert (settings.reading.limits.elements, settings.reading.columns) == (500, {"designator": "Bauteil"})
     assert (settings.facts.convention, settings.facts.draws, settings.facts.seed) == ("uniform", 5000, 7)
 
 
@@ -66,9 +79,10 @@ def test_what_is_not_said_stays_as_it_is(tmp_path: Path) -> None:
 
 def test_every_key_has_a_field() -> None:
     """No key of the file leads nowhere."""
-    own, facts = set(Settings._fields), set(FactOptions._fields)
+    groups = {"facts": FactOptions, "reading": ReadOptions, "limits": Limits}
     for key in KEYS.values():
-        assert key.field in own or key.field.removeprefix("facts.") in facts
+        group, _, name = key.field.rpartition(".")
+        assert group == "columns" or name in groups.get(group, Settings)._fields
 
 
 @pytest.mark.parametrize(
