@@ -256,8 +256,24 @@ def _tied(quantity: Dependence) -> tuple[Law, tuple[Cause, ...]]:
 
 
 def canonical(quantity: Dependence) -> tuple[Law, tuple[Cause, ...]]:
-    """The law over its causes in an order that names have no part in, so that streams do not either."""
+    """The law over its causes in an order that names have no part in, so that random streams do not either.
+
+    Sorted by their ends; of alike ones the first is the one with the lesser effect.
+    """
     causes = quantity.causes
-    order = sorted(range(len(causes)), key=lambda i: causes[i][1:])
+    effects = _effects(quantity)
+    order = sorted(range(len(causes)), key=lambda i: (causes[i][1:], effects[i]))
     back = np.argsort(order)
     return (lambda x: quantity.law(x[:, back])), tuple(causes[i] for i in order)
+
+
+def _effects(quantity: Dependence) -> list[float]:
+    """What each cause at its high end does to the quantity, to nine digits, the biases off their nominal."""
+    causes = quantity.causes
+    base = [c.low + 0.7 * (c.high - c.low) if c.bias else c.nominal for c in causes]
+    rows = np.repeat(np.array([base], dtype=float), len(causes) + 1, axis=0)
+    for k, cause in enumerate(causes):
+        rows[k, k] = cause.high
+    values = quantity.law(rows)
+    scale = abs(float(values[-1])) or 1.0
+    return [round(float(value) / scale, 9) for value in values[:-1] - values[-1]]
