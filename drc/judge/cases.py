@@ -4,8 +4,13 @@ The boards are reviewed elsewhere (reading a netlist is not this stage's busines
 the two assessments are held against what the rule promises.
 """
 
+from math import isfinite
+
 from drc.judge.model import Assessment
-from drc.judge.rule import Rule, TwinCase
+from drc.judge.program import Values, expression
+from drc.judge.rule import Rule, Tree, TwinCase
+from drc.quantity.span import Span
+from drc.quantity.unit import RATIO, STEP
 
 
 def form_faults(rule: Rule) -> list[str]:
@@ -59,3 +64,45 @@ def strangers(rule: Rule, found: Assessment) -> list[str]:
 
 
 _FINDINGS = ("fail", "at-risk", "unproven")
+
+
+NEAR = 0.1
+"""How far from its threshold a numeric rule's twin boards may lie, relative (of a step: in steps)."""
+
+
+def distance(rule: Rule, values: Values) -> float | None:
+    """How far a board's judged quantity lies from the rule's threshold, relative; the nearest require counts.
+
+    None where the rule compares no quantities, or whole numbers such as codes, which have no nearness.
+    """
+    gaps = [gap for tree in _comparisons(rule) if (gap := _gap(tree, rule, values)) is not None]
+    return min(gaps, default=None)
+
+
+def _comparisons(rule: Rule) -> list[Tree]:
+    """The comparisons of quantities in a rule's requires."""
+    found: list[Tree] = []
+    stack = [require.condition for require in rule.requires]
+    while stack:
+        node = stack.pop()
+        if node[0] in ("compare", "within"):
+            found.append(node)
+        elif node[0] in ("and", "or", "not"):
+            stack += node[2:]
+    return found
+
+
+def _gap(tree: Tree, rule: Rule, values: Values) -> float | None:
+    """The least distance between an end or the nominal of both sides, relative to the larger."""
+    left, right = (expression(part, rule.knobs)(values) for part in tree[-2:])
+    if not isinstance(left, Span) or not isinstance(right, Span):
+        return None
+    gaps = []
+    for a in left[:3]:
+        for b in right[:3]:
+            if a is not None and b is not None and isfinite(a) and isfinite(b):
+                if a == int(a) and b == int(b) and left.unit == RATIO:
+                    return None
+                scale = 1.0 if left.unit == STEP else max(abs(a), abs(b))
+                gaps.append(abs(a - b) / scale if scale else 0.0)
+    return min(gaps, default=None)

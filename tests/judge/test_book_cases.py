@@ -2,9 +2,12 @@
 
 import pytest
 
-from drc.judge.cases import breaking_faults, form_faults, holding_faults
+from drc.facts.model import Unknown
+from drc.judge.cases import NEAR, breaking_faults, distance, form_faults, holding_faults
+from drc.judge.program import Values
 from drc.judge.rule import Rule, TwinCase
-from tests.judge.boards import assessed, built_in_rules
+from drc.judge.subjects import Facts, statement_kind
+from tests.judge.boards import assessed, book_of, built_in_rules, sample_boards
 
 RULES = built_in_rules().rules
 CASES = [(rule, case) for rule in RULES for case in rule.cases]
@@ -27,3 +30,53 @@ def test_the_breaking_board_is_found(rule: Rule, case: TwinCase) -> None:
 def test_the_edited_board_holds(rule: Rule, case: TwinCase) -> None:
     """After its one edit the board passes the rule, and no finding of the rule is left."""
     assert holding_faults(rule, case, assessed(case.mended)) == []
+
+
+def seen_by(rule: Rule, board: str) -> list[Values]:
+    """The facts of each of the board's subjects that the rule speaks of."""
+    subjects = Facts(book_of(board)).subjects(rule.subject)
+    return [
+        values
+        for subject, values in subjects
+        if not rule.statement or (subject.statement and statement_kind(subject.statement) == rule.statement)
+    ]
+
+
+def is_numeric(rule: Rule) -> bool:
+    """Whether the rule compares quantities that can be near a threshold."""
+    return any(distance(rule, values) is not None for values in seen_by(rule, rule.cases[0].board))
+
+
+NUMERIC = [rule for rule in RULES if rule.cases and is_numeric(rule)]
+
+
+@pytest.mark.parametrize("rule", NUMERIC, ids=[rule.name for rule in NUMERIC])
+def test_a_numeric_rule_is_shown_close_to_its_threshold(rule: Rule) -> None:
+    """On both boards of at least one case the judged quantity is within 10 % of the rule's threshold."""
+    pairs = [[rule_distance(rule, board) for board in (case.board, case.mended)] for case in rule.cases]
+    close = [all(gap is not None and gap <= NEAR for gap in pair) for pair in pairs]
+    assert any(close), f"relative distances from the threshold, broken and mended: {pairs}"
+
+
+def rule_distance(rule: Rule, board: str) -> float | None:
+    """The least distance from the threshold over a board's subjects."""
+    gaps = [gap for values in seen_by(rule, board) if (gap := distance(rule, values)) is not None]
+    return min(gaps, default=None)
+
+
+@pytest.mark.parametrize(("rule", "case"), CASES, ids=NAMES)
+def test_no_pass_rests_on_a_missing_fact(rule: Rule, case: TwinCase) -> None:
+    """On the edited board every fact that a require asks for is known, unless it asks whether it is known."""
+    asked = {name for require in rule.requires if not require.guard for name in require.names}
+    for values in seen_by(rule, case.mended):
+        missing = {name for name in asked if isinstance(values[name], Unknown)}
+        assert len(missing) < max(1, len(asked)), f"{missing} are unknown"
+
+
+@pytest.mark.parametrize("rule", RULES, ids=[rule.name for rule in RULES])
+def test_no_rule_fires_on_every_sample(rule: Rule) -> None:
+    """A rule that finds something on every board of the samples says nothing about any of them."""
+    boards = sample_boards()
+    assert len(boards) > 5
+    fired = [path for path, found in boards.items() if any(f.rule == rule.name for f in found.findings)]
+    assert len(fired) < len(boards)
