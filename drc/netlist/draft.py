@@ -118,8 +118,10 @@ def _joined(pieces: list[Piece]) -> "tuple[Ints, ...]":
     return kinds, sources, offsets, starts, nets, parts, keys
 
 
-def tables_of(drafts: list[Draft], names: list[Names], pool: NamePool, shared: set[str]) -> Tables:
-    """The finished columns; which definition an instance means is settled here, by scope."""
+def tables_of(drafts: list[Draft], names: list[Names], pool: NamePool, shared: set[str]
+) -> tuple[Tables, list[tuple[int, int]]]:
+    """The finished columns, which definition an instance means settled by scope; and (definition, child)
+    wherever a loop of placements was cut."""
     ports = [np.array([pool.number(port) for port in draft.ports], np.int32) for draft in drafts]
     shared_numbers = [pool.number(name) for name in sorted(shared)]
     finished = pool.finish()
@@ -150,10 +152,11 @@ def tables_of(drafts: list[Draft], names: list[Names], pool: NamePool, shared: s
         definitions[index] = definition._replace(children=children)
     ground = {i for i, name in enumerate(finished.written) if len(name) <= 3 and name.lower() in GROUND}
     folded = finished.folded
-    return Tables(
+    tables = Tables(
         tuple(definitions), finished, tuple(order),
         frozenset(int(folded[i]) for i in ground), frozenset(int(folded[i]) for i in shared_numbers),
     )  # fmt: skip
+    return tables, cut
 
 
 def _children(index: int, kinds: "Ints", parts: "Ints", names: list[Names], written: list[str]) -> "Ints":

@@ -3,10 +3,11 @@
 from pathlib import Path
 
 from drc.circuit.model import SourceFile
+from drc.netlist.file_reader import FileReader
 from drc.netlist.lines import SourceLines
 from drc.netlist.options import ReadOptions
 from drc.netlist.source import decode
-from drc.netlist.structure import FileReader, Structure
+from drc.netlist.structure import Structure
 from drc.netlist.words import Word
 
 
@@ -65,7 +66,7 @@ class Files:
         structure = reader.structure
 
         def refuse(kind: str, message: str) -> None:
-            structure.trouble(kind, "error", reader.lines, (word.start, word.end), message)
+            reader.note(kind, "error", word, message)
 
         if "$" in name or "%" in name or name.startswith("~"):
             refuse(
@@ -123,7 +124,7 @@ class Files:
                 data = self.options.source(path)
             except OSError as error:
                 message = f"'{self.name(path)}' can't be read: {error.strerror or error}"
-                structure.trouble("include-not-found", "error", reader.lines, (word.start, word.end), message)
+                reader.note("include-not-found", "error", word, message)
                 return
             number = self._add(structure, path, data, "include")
         self._stack.append(key)
@@ -132,7 +133,7 @@ class Files:
         section = key[1]
         if not inner.run(logical, section):
             message = f"'{self.name(path)}' has no section '{section}'; name one that it has"
-            structure.trouble("section-not-found", "error", reader.lines, (word.start, word.end), message)
+            reader.note("section-not-found", "error", word, message)
         self._stack.pop()
 
 

@@ -78,6 +78,10 @@ class SourceLines:
         at = int(np.searchsorted(self._joined_starts, start))
         if at < self._joined_starts.size and self._joined_starts[at] == start:
             return int(self._joined_ends[at])
+        return self.line_end(start)
+
+    def line_end(self, start: int) -> int:
+        """Past the last character of the physical line on which a character stands."""
         return int(self.ends[np.searchsorted(self.starts, start, side="right") - 1])
 
     def firsts(self) -> "Ints":

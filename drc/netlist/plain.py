@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from drc.circuit.columns import Ints
-    from drc.netlist.lines import Letters, SourceLines
+    from drc.netlist.lines import Letters
 
     Flags = NDArray[np.bool_]
 
@@ -81,8 +81,11 @@ class _Chosen(NamedTuple):
     good: "Flags"
 
 
-def read_plain(lines: "SourceLines", source: int, starts: "Ints", ends: "Ints", pool: NamePool) -> PlainLines:
-    """Reads those of the single-line logical lines (`starts`, `ends` (n,), sorted) that are plain."""
+def read_plain(text: "Letters", source: int, starts: "Ints", ends: "Ints", pool: NamePool) -> PlainLines:
+    """Reads those of the single-line logical lines (`starts`, `ends` (n,), sorted) that are plain.
+
+    `text` (characters,) is the file with every letter beyond ASCII as a question mark.
+    """
     pieces: list[Piece] = []
     taken = np.zeros(starts.size, np.bool_)
     capitals: list[Ints] = []
@@ -90,7 +93,7 @@ def read_plain(lines: "SourceLines", source: int, starts: "Ints", ends: "Ints", 
     while low < starts.size:
         high = int(np.searchsorted(starts, int(starts[low]) + CHUNK, side="left"))
         base, stop = int(starts[low]), int(ends[high - 1])
-        letters = lines.letters[base:stop]
+        letters = text[base:stop]
         words = _words_of(letters)
         chosen = _choose(letters, words, starts[low:high] - base, ends[low:high] - base)
         piece, values = _piece(words, chosen, base, source, pool)

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from drc.circuit.model import Circuit
 from drc.circuit.views import Board
+from drc.netlist.checks import Checker
 from drc.netlist.draft import tables_of
 from drc.netlist.files import Files
 from drc.netlist.formats import board_format
@@ -48,13 +49,15 @@ def _read(files: Files, path: Path, name: str, data: bytes, options: ReadOptions
     reason = refusal(data)
     if reason is not None:
         raise InputError(Trouble("no-netlist", "error", Place(name), reason))
-    structure = Structure(options, files)
-    structure.begin(name)
+    structure = Structure(options, files, name)
     files.board(structure, path, data)
-    tables = tables_of(structure.drafts, structure.names, structure.pool, structure.shared)
+    tables, cut = tables_of(structure.drafts, structure.names, structure.pool, structure.shared)
     structure.evaluator.forget()
     lines = TextLines(structure.sources, structure.names, structure.evaluator, options.m_means)
+    checker = Checker(tables, lines, structure.sources, structure.names)
+    order = {file.path: number for number, file in enumerate(files.read)}
+    troubles = [*structure.troubles, *checker.troubles(cut, options.limits)]
+    troubles.sort(key=lambda t: (order.get(t.place.path, 0), t.place.line, t.place.column))
     return Board(
-        tables, lines, structure.title, name, tuple(files.read), tuple(structure.troubles),
-        tuple(structure.annotations),
-    )  # fmt: skip
+        tables, lines, structure.title, name, tuple(files.read), tuple(troubles), tuple(structure.annotations)
+    )

@@ -8,20 +8,16 @@ _MARKS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codec
 
 
 class Source(NamedTuple):
-    """A decoded file. `mark` is its byte order mark; `encode` gives the very same bytes back."""
+    """A decoded file: `mark` is its byte order mark, `digest` the sha256 of its bytes.
+
+    `mark + text.encode(encoding)` gives the very same bytes back.
+    """
 
     path: str
     text: str
     encoding: str
     mark: bytes
     digest: str
-
-    def encode(self, text: str) -> bytes:
-        """Bytes of a changed text, in the file's own encoding (UTF-8 where that cannot hold it)."""
-        try:
-            return self.mark + text.encode(self.encoding)
-        except UnicodeEncodeError:
-            return text.encode("utf-8")
 
 
 def decode(data: bytes, path: str) -> Source:

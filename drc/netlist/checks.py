@@ -1,0 +1,179 @@
+"""What only the whole netlist shows: duplicate names, wrong pin counts, recursion, undefined parameters."""
+
+import re
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from drc.circuit.columns import TOP, Definition, Tables
+from drc.netlist.evaluate import strip_braces
+from drc.netlist.expression import CONSTANTS, FUNCTIONS, RANDOM, ExpressionError, Node, parse
+from drc.netlist.lines import SourceLines
+from drc.netlist.lookup import TextLines
+from drc.netlist.options import Limits
+from drc.netlist.scopes import Names
+from drc.trouble import Place, Trouble
+
+if TYPE_CHECKING:
+    from drc.circuit.columns import Ints
+
+_BRACED = re.compile(r"\{([^{}\r\n]*)\}|(?<==)[ \t]*'([^'\r\n]*)'")
+_EXPRESSIONS_CHECKED = 20_000
+
+
+class Checker:
+    """The finished tables beside the text they came from."""
+
+    def __init__(self, tables: Tables, lines: TextLines, sources: list[SourceLines], names: list[Names]) -> None:
+        self.tables, self.lines, self.sources, self.names = tables, lines, sources, names
+
+    def troubles(self, cut: "list[tuple[int, int]]", limits: Limits) -> Iterator[Trouble]:
+        """Everything that is wrong, definition by definition."""
+        for index, definition in enumerate(self.tables.definitions):
+            yield from self._duplicates(definition)
+            yield from self._pin_counts(definition)
+        for index, child in cut:
+            yield self._recursion(index, child)
+        yield from self._expressions()
+
+    def _trouble(
+        self, kind: str, row: tuple[Definition, int], message: str, other: Place, nets: tuple[str, ...] = ()
+    ) -> Trouble:
+        """A trouble at an element's name, with the other place it contradicts."""
+        definition, index = row
+        source, offset = int(definition.sources[index]), int(definition.offsets[index])
+        place = self.lines.place(source, offset)
+        return Trouble(kind, "error", place, message, self.sources[source].excerpt(offset), (other,), nets)
+
+    def _name(self, definition: Definition, index: int) -> str:
+        return self.lines.name(int(definition.sources[index]), int(definition.offsets[index]))
+
+    def _place(self, definition: Definition, index: int) -> Place:
+        return self.lines.place(int(definition.sources[index]), int(definition.offsets[index]))
+
+    def _duplicates(self, definition: Definition) -> Iterator[Trouble]:
+        """Elements of one definition that share a name; both stay."""
+        keys = definition.keys
+        if keys.size < 2:
+            return
+        order = np.argsort(keys, kind="stable")
+        ordered = keys[order]
+        again = np.flatnonzero(ordered[1:] == ordered[:-1]) + 1
+        firsts: dict[str, int] = {}
+        for at in sorted({int(i) for pair in (again - 1, again) for i in order[pair].tolist()}):
+            name = self._name(definition, at)
+            first = firsts.setdefault(name.lower(), at)
+            if first != at:
+                other = self._place(definition, first)
+                message = f"'{name}' stands already at {other}; both stay, rename one"
+                yield self._trouble("duplicate-name", (definition, at), message, other)
+
+    def _pin_counts(self, definition: Definition) -> Iterator[Trouble]:
+        """Instances with more or fewer nodes than the subcircuit has."""
+        rows = np.flatnonzero(definition.children >= 0)
+        if not rows.size:
+            return
+        ports = np.array([d.ports.size for d in self.tables.definitions])[definition.children[rows]]
+        given = (definition.starts[1:] - definition.starts[:-1])[rows]
+        for at in np.flatnonzero(given != ports).tolist():
+            row = int(rows[at])
+            child = self.tables.definitions[int(definition.children[row])]
+            written = self.tables.names.written
+            nets = definition.nets[int(definition.starts[row]) : int(definition.starts[row + 1])]
+            message = (
+                f"'{self._name(definition, row)}' gives {given[at]} nodes, '{child.name}' at {child.place} has"
+                f" {ports[at]}; give as many as it has"
+            )
+            touched = tuple(written[n] for n in nets.tolist()) if definition.outer < 0 else ()
+            yield self._trouble("pin-count", (definition, row), message, child.place, touched)
+
+    def _recursion(self, index: int, child: int) -> Trouble:
+        """A subcircuit that places itself, here or further in."""
+        definition, inner = self.tables.definitions[index], self.tables.definitions[child]
+        for row in range(definition.kinds.size):
+            number = int(definition.parts[row])
+            if number >= 0 and self.tables.names.written[number].lower() == inner.name.lower():
+                message = f"'{inner.name}' at {inner.place} contains itself here; taken as a part, break the loop"
+                return self._trouble("recursive-subcircuit", (definition, row), message, inner.place)
+        return Trouble("recursive-subcircuit", "error", inner.place, f"'{inner.name}' contains itself; break the loop")
+
+    def _owners(self) -> "Iterator[tuple[int, Ints, Ints]]":
+        """For each file the offsets of its elements, sorted, and the definition of each."""
+        for number in range(len(self.sources)):
+            offsets, owners = [np.zeros(0, np.int64)], [np.zeros(0, np.int32)]
+            for index, definition in enumerate(self.tables.definitions):
+                here = definition.offsets[definition.sources == number]
+                offsets.append(here)
+                owners.append(np.full(here.size, index, np.int32))
+            joined = np.concatenate(offsets)
+            order = np.argsort(joined, kind="stable")
+            yield number, joined[order], np.concatenate(owners)[order]
+
+    def _expressions(self) -> Iterator[Trouble]:
+        """Expressions on element lines that do not read, or name a parameter that nothing defines."""
+        for number, offsets, owners in self._owners():
+            lines = self.sources[number]
+            if not offsets.size or ("{" not in lines.text and "'" not in lines.text):
+                continue
+            seen: set[tuple[str, int]] = set()
+            for match in _BRACED.finditer(lines.text):
+                at = int(np.searchsorted(offsets, match.start(), side="right")) - 1
+                if at < 0 or match.start() >= lines.logical_end(int(offsets[at])):
+                    continue
+                if lines.text[int(offsets[at])].upper() not in "RCLVIXUMDQJ":
+                    continue
+                body = match.group(1) if match.group(1) is not None else match.group(2)
+                key = (body, int(owners[at]))
+                if key in seen or len(seen) >= _EXPRESSIONS_CHECKED:
+                    continue
+                seen.add(key)
+                yield from self._expression(lines, body, match.start(1 if match.group(1) is not None else 2), key[1])
+
+    def _expression(self, lines: SourceLines, body: str, start: int, definition: int) -> Iterator[Trouble]:
+        """What is wrong with one expression as seen from a definition."""
+        try:
+            unknown = list(self._unknown(parse(strip_braces(body)), definition))
+        except ExpressionError as error:
+            span = (start + error.start, start + max(error.end, error.start + 1))
+            yield Trouble(error.kind, "error", lines.place(*span), error.message, lines.excerpt(start))
+            return
+        for name, at in unknown:
+            offset = start + max(body.lower().find(name.lower(), at), 0)
+            message = f"parameter '{name}' has no definition here; set it with .param {name}=VALUE"
+            place = lines.place(offset, offset + len(name))
+            yield Trouble("undefined-parameter", "error", place, message, lines.excerpt(start))
+
+    def _unknown(self, node: Node, definition: int) -> Iterator[tuple[str, int]]:
+        """Names in a tree that no parameter, constant or function stands behind."""
+        low = node.text.lower()
+        if node.form == "name" and low not in CONSTANTS and not self._defined(low, definition):
+            yield node.text, node.start
+        if node.form == "call" and low not in FUNCTIONS and low not in RANDOM and low not in ("v", "i"):
+            if not self._has_function(low, definition):
+                yield node.text, node.start
+        if node.form == "call" and low in ("v", "i"):
+            return
+        for part in node.parts:
+            yield from self._unknown(part, definition)
+
+    def _defined(self, low: str, definition: int) -> bool:
+        """Whether a parameter is defined in a definition or around it; an instance may give it too."""
+        at = definition
+        while at >= 0:
+            if low in self.names[at].parameters:
+                return True
+            at = self.names[at].outer
+        return low in ("temper", "temp", "time", "hertz", "freq") or (definition != TOP and self._given(low))
+
+    def _given(self, low: str) -> bool:
+        """Whether any line that places a subcircuit gives a parameter of that name."""
+        pattern = re.compile(rf"(?<![^\s,]){re.escape(low)}[ \t]*=", re.IGNORECASE)
+        return any(pattern.search(lines.text) for lines in self.sources)
+
+    def _has_function(self, low: str, definition: int) -> bool:
+        while definition >= 0:
+            if low in self.names[definition].functions:
+                return True
+            definition = self.names[definition].outer
+        return False

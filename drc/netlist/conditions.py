@@ -1,0 +1,44 @@
+"""`.if` `.elseif` `.else` `.endif`: which of their lines count."""
+
+from drc.netlist.words import LineError, Word
+
+
+class Conditions:
+    """The conditions that are open at a line of a file."""
+
+    def __init__(self) -> None:
+        self._branches: list[tuple[bool, bool]] = []
+        self.opened: list[Word] = []
+
+    @property
+    def active(self) -> bool:
+        """Whether lines count here."""
+        return all(counts for counts, _ in self._branches)
+
+    @property
+    def wants_value(self) -> bool:
+        """Whether the next `.elseif` has to be worked out: no branch before it held."""
+        outside = all(counts for counts, _ in self._branches[:-1])
+        return bool(self._branches) and outside and not self._branches[-1][1]
+
+    def open(self, word: Word, holds: bool) -> None:
+        """`.if`: in lines that do not count no branch ever will."""
+        outside = self.active
+        self._branches.append((outside and holds, holds or not outside))
+        self.opened.append(word)
+
+    def turn(self, word: Word, holds: bool) -> None:
+        """`.elseif` or `.else`: counts where it holds and no branch before it did."""
+        self._need(word)
+        _, taken = self._branches[-1]
+        self._branches[-1] = (holds and not taken, holds or taken)
+
+    def close(self, word: Word) -> None:
+        """`.endif`."""
+        self._need(word)
+        self._branches.pop()
+        self.opened.pop()
+
+    def _need(self, word: Word) -> None:
+        if not self._branches:
+            raise LineError(f"'{word.text}' without its .if; put the .if before it", word)
