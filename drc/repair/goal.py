@@ -1,0 +1,58 @@
+"""What a block is wanted to do, put together from the statements about it, for the search of values."""
+
+from typing import NamedTuple
+
+from drc.blocks.model import Block, Code
+from drc.facts.book import Book
+from drc.intent.model import Expect
+from drc.quantity.span import Span
+
+_TIMES = frozenset({"period", "pulse-width", "delay", "delay-rising", "delay-falling"})
+
+
+class Goal(NamedTuple):
+    """The rows of the code table that the statements allow, and the wanted output time, s."""
+
+    rows: tuple[Code, ...]
+    time_s: Span | None
+
+
+def goal_of(book: Book, block: Block, code: int | None) -> Goal:
+    """The goal of a block; `code` is what its strap reads now, kept where no statement wants another."""
+    expects = [
+        subject.statement
+        for subject in book.subjects("statement")
+        if subject.block is not None and subject.block.path == block.path
+    ]
+    wants = [e for e in expects if isinstance(e, Expect) and e.condition is None]
+    time = next((t for t in map(_time, wants) if t is not None), None)
+    rows = tuple(row for row in block.part.codes if all(_allows(e, row) for e in wants))
+    free = time is None and not any(e.quantity in ("code", "prescale", "polarity") for e in wants)
+    if free:
+        rows = tuple(row for row in rows if row.code == code)
+    elif not any(e.quantity in ("code", "polarity") for e in wants):
+        now = next((row for row in block.part.codes if row.code == code), None)
+        rows = tuple(row for row in rows if now is None or row.inverted == now.inverted)
+    return Goal(rows, time)
+
+
+def _time(expect: Expect) -> Span | None:
+    """The wanted time, s: of a frequency its period. Seldom one-sided; then None."""
+    wanted = expect.wanted
+    if not isinstance(wanted, Span) or wanted.low <= 0 or wanted.high == float("inf"):
+        return None
+    if expect.quantity in _TIMES:
+        return wanted
+    if expect.quantity == "frequency":
+        return Span(1 / wanted.high, 1 / wanted.middle, 1 / wanted.low, wanted.unit)
+    return None
+
+
+def _allows(expect: Expect, row: Code) -> bool:
+    """Whether a row of the code table does what one statement wants of code, prescale and polarity."""
+    wanted = expect.wanted
+    if expect.quantity == "polarity":
+        return wanted == ("inverted" if row.inverted else "normal")
+    if isinstance(wanted, Span) and expect.quantity in ("code", "prescale"):
+        return wanted.low <= (row.code if expect.quantity == "code" else row.prescale) <= wanted.high
+    return True

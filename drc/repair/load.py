@@ -1,0 +1,39 @@
+"""Changes of load resistors that bring an output's current within its rating."""
+
+from collections.abc import Iterator
+
+from drc.blocks.model import Block
+from drc.facts.book import Book
+from drc.facts.model import Subject
+from drc.facts.region import region
+from drc.quantity.preferred import values
+from drc.repair.change import Candidate, Change
+
+_STEPS = 3
+_SERIES = (24,)
+
+
+def load_candidates(book: Book, block: Block) -> Iterator[Candidate]:
+    """A resistor on the output raised to the next values that carry no more than the rating."""
+    net = block.net("output")
+    if net is None:
+        return
+    subject = Subject("block", block.path, block.place, block)
+    excess = max(_excess(book, subject, state) for state in ("source", "sink"))
+    if excess <= 1:
+        return
+    load = region(book, net, without=frozenset({f"{block.path} output"}))
+    for path in dict.fromkeys(branch.label for branch, _ in load.branches):
+        element = book.board.circuit.element(path)
+        if element is None or element.kind != "R" or not element.value:
+            continue
+        for value in values(element.value * excess, element.value * excess * 1.6, _SERIES)[:_STEPS]:
+            why = f"{path} lets more through than the output is rated for"
+            yield Candidate((Change(element, value),), why, 1, 2)
+
+
+def _excess(book: Book, subject: Subject, state: str) -> float:
+    """Worst current over the rating; 0 where either is unknown."""
+    actual = book.fact(subject, f"output.{state}").span
+    rated = book.fact(subject, f"output.{state}_rated").span
+    return actual.high / rated.low if actual is not None and rated is not None and rated.low > 0 else 0.0

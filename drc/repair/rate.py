@@ -1,0 +1,81 @@
+"""Changes of timing resistors that bring a wanted output time at a given prescale."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from drc.blocks.model import Block
+from drc.circuit.model import Element
+from drc.facts.book import Book
+from drc.facts.dependence import Dependence
+from drc.facts.rate import rate_current, rate_network
+from drc.facts.walk import Equivalent
+from drc.quantity.preferred import values
+from drc.quantity.span import Span
+from drc.repair.change import Candidate, Change
+from drc.repair.strap import BOUGHT
+from drc.repair.sweep import resistors, sweep
+
+if TYPE_CHECKING:
+    from drc.circuit.network import Array
+
+_NEAREST = 3
+
+
+def output_time(block: Block, current: "Array", prescale: int) -> "Array | None":
+    """T = period * prescale * at_current / I, s, (draws,); None where the part file does not give the terms.
+
+    The added offset and the errors are left to the trial: this only points the search.
+    """
+    timing = block.part.timing
+    if timing is None or timing.period is None or timing.at_current is None:
+        return None
+    with np.errstate(divide="ignore"):
+        return timing.period * prescale * timing.at_current / current
+
+
+def in_time(book: Book, block: Block, prescale: int, time_s: Span) -> bool:
+    """Whether the present current gives the wanted time at a prescale."""
+    current = rate_current(book, block)
+    if not isinstance(current, Dependence):
+        return False
+    made = output_time(block, np.array([current.nominal]), prescale)
+    return made is not None and bool(time_s.low <= made[0] <= time_s.high)
+
+
+def rate_candidates(book: Book, block: Block, prescale: int, time_s: Span) -> Iterator[Candidate]:
+    """One timing resistor ten times off, or at the preferred values whose time comes nearest."""
+    current, network = rate_current(book, block), rate_network(book, block)
+    if not isinstance(current, Dependence) or not isinstance(network, Equivalent):
+        return
+    for element in resistors(book, network.elements, current):
+        yield from _values(block, current, element, prescale, time_s)
+
+
+def _values(
+    block: Block, current: Dependence, element: Element, prescale: int, time_s: Span
+) -> Iterator[Candidate]:
+    """The candidates of one resistor."""
+    old = element.value or 0.0
+    choice = np.array(values(old / 1000, old * 1000, BOUGHT))
+    decades = np.array([old * 10, old / 10])
+    for value, made in zip(decades, _times(block, current, element, decades, prescale), strict=True):
+        if time_s.low <= made <= time_s.high:
+            why = (
+                f"{element.path} is {'a tenth of' if value > old else 'ten times'} what gives the wanted time"
+            )
+            yield Candidate((Change(element, float(value)),), why, 1, 1)
+    times = _times(block, current, element, choice, prescale)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        off = np.abs(np.log(times / time_s.middle))
+    for row in np.argsort(off, kind="stable")[:_NEAREST]:
+        if time_s.low <= times[row] <= time_s.high:
+            why = f"the preferred value of {element.path} that comes nearest to the wanted time"
+            yield Candidate((Change(element, float(choice[row])),), why, 1, 2)
+
+
+def _times(block: Block, current: Dependence, element: Element, choice: "Array", prescale: int) -> "Array":
+    """Output times for values of one resistor, (values,); nan where the part file lacks the terms."""
+    made = output_time(block, sweep(current, (element,), choice[:, None]), prescale)
+    return np.full(len(choice), np.nan) if made is None else made

@@ -1,0 +1,91 @@
+"""Remedies of an assessment's findings: candidates, smallest first, tried on a copy until some hold."""
+
+from collections.abc import Iterator
+from itertools import islice
+
+from drc.blocks.model import Block
+from drc.facts.book import Book
+from drc.facts.strap import strap_code
+from drc.judge.model import Assessment, Finding, Remedy, RemedyName
+from drc.judge.rule import Rule
+from drc.repair.change import Candidate, edits
+from drc.repair.goal import goal_of
+from drc.repair.load import load_candidates
+from drc.repair.rate import in_time, rate_candidates
+from drc.repair.strap import strap_candidates
+from drc.repair.trial import Bench, clears, no_worse, tried
+
+OFFERED = 3
+"""The most remedies that a finding carries."""
+
+TRIALS = 24
+"""The most candidates that are tried for one finding."""
+
+_STRAP = frozenset({"strap-pair", "strap-swap"})
+_RATE = frozenset({"timing-resistor", "decade", "preferred-value"})
+
+
+def with_remedies(book: Book, assessment: Assessment, bench: Bench) -> Assessment:
+    """The assessment with remedies on each finding whose rule asks for a kind that can be searched."""
+    rules = {rule.name: rule for rule in bench.rules.rules}
+    findings = tuple(
+        finding._replace(remedies=_remedies(book, finding, rules[finding.rule], assessment, bench))
+        if finding.rule in rules and finding.verdict != "unproven"
+        else finding
+        for finding in assessment.findings
+    )
+    return assessment._replace(findings=findings)
+
+
+def _remedies(
+    book: Book, finding: Finding, rule: Rule, before: Assessment, bench: Bench
+) -> tuple[Remedy, ...]:
+    """The first few candidates that clear the finding and make nothing worse."""
+    block = next((b for b in book.board.blocks if b.path == finding.block), None)
+    if block is None:
+        return ()
+    found: list[Remedy] = []
+    ordered = sorted(_candidates(book, block, frozenset(rule.remedies)), key=lambda candidate: candidate.rank)
+    for candidate in islice(ordered, TRIALS):
+        changes = edits(candidate, book.options.materials)
+        if not changes or any(remedy.edits == changes for remedy in found):
+            continue
+        after = tried(bench, changes)
+        if clears(after, finding.rule, finding.subject) and no_worse(before, after):
+            found.append(Remedy(changes, candidate.why))
+            if len(found) == OFFERED:
+                break
+    return tuple(found)
+
+
+def _candidates(book: Book, block: Block, wanted: frozenset[RemedyName]) -> Iterator[Candidate]:
+    """Everything worth a trial, of the kinds that a rule asks for."""
+    if wanted & (_STRAP | _RATE):
+        yield from _timed(book, block, wanted)
+    if "load-resistor" in wanted:
+        yield from load_candidates(book, block)
+
+
+def _timed(book: Book, block: Block, wanted: frozenset[RemedyName]) -> Iterator[Candidate]:
+    """Strap and timing resistors for each row of the code table that would do what is wanted."""
+    read = strap_code(book, block)
+    now = read if isinstance(read, int) else None
+    goal = goal_of(book, block, now)
+    for row in goal.rows:
+        right = goal.time_s is None or in_time(book, block, row.prescale, goal.time_s)
+        straps = list(strap_candidates(book, block, row.code)) if wanted & _STRAP else []
+        if right:
+            yield from straps
+        if goal.time_s is None or right or not wanted & _RATE:
+            continue
+        rates = list(rate_candidates(book, block, row.prescale, goal.time_s))
+        if row.code == now:
+            yield from rates
+        elif straps and rates:
+            yield _both(min(straps, key=lambda c: c.rank), min(rates, key=lambda c: c.rank))
+
+
+def _both(strap: Candidate, rate: Candidate) -> Candidate:
+    """A strap change and a timing resistor together."""
+    why = f"{strap.why}, and {rate.why}"
+    return Candidate((*strap.changes, *rate.changes), why, strap.acts + rate.acts, 5)

@@ -1,0 +1,148 @@
+"""Remedies: one slip is planted on a right board, and the first remedy undoes it or does as well.
+
+The right values are worked out here from the wanted answer, with the resistor ratio and T = k R alone.
+"""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+import drc
+from drc.judge.model import Edit
+from drc.netlist.edit import edited
+from drc.outcome import Ruling
+
+PARTS = """
+[part.ZZ1]
+title    = "oscillator of this test"
+source   = "made up for the test"
+function = "oscillator"
+pins     = ["supply", "ground", "rate", "strap", "output"]
+supply   = { rated = "2V .. 6V", limit = "7V" }
+ambient  = "-40degC .. 125degC"
+rate     = { voltage = "0.5V +/- 1%", current = "1uA .. 25uA", resistance = "20kohm .. 500kohm", law = "ratio" }
+timing   = { period = "2us", at_current = "25uA", at_supply = "5V", error = "1%", tempco = "+/- 20ppm", supply_error = "0%/V" }
+strap    = { levels = 8, threshold_error = "0.3%", leakage = "1nA", source_resistance = "1Mohm", read_after = "5ms", read = "once" }
+codes    = [
+    { code = 0, prescale = 1 }, { code = 1, prescale = 30 }, { code = 2, prescale = 900 },
+    { code = 3, prescale = 27000 }, { code = 4, prescale = 810000 }, { code = 5, prescale = 24300000 },
+    { code = 6, prescale = 729000000 }, { code = 7, prescale = 21870000000 },
+]
+output   = { kind = "push-pull", source = "10mA", sink = "10mA", resistance = "20ohm" }
+"""  # noqa: E501
+PAIRS = {
+    1: ("357k", "82.5k"),
+    2: ("220k", "100k"),
+    3: ("127k", "100k"),
+    4: ("100k", "127k"),
+    5: ("100k", "220k"),
+    6: ("82.5k", "357k"),
+}
+"""Upper and lower resistor for the middle of each code: ratio (2 code + 1) / 16 within 0.8 %."""
+
+PRESCALE = {1: 30, 2: 900, 3: 27_000, 4: 810_000, 5: 24_300_000, 6: 729_000_000}
+
+
+def _board(code: int, timing_kohm: float, upper: str, lower: str, rate: str) -> str:
+    period = 2e-6 * PRESCALE[code] * timing_kohm / 20.0
+    return (
+        "one oscillator\n*@ supply vdd 4.75V .. 5.25V\n*@ ambient 0degC .. 50degC\n"
+        "*@ assume R* tolerance 1%, tempco 100ppm\n"
+        f"*@ expect XU1 period {period:.9g}s +/- 5%\n"
+        "V1 vdd 0 5\nC1 vdd 0 1u tol=10%\n"
+        f"R1 vdd cfg {upper}\nR2 cfg 0 {lower}\nR3 rt 0 {rate}\nXU1 vdd 0 rt cfg out ZZ1\n.end\n"
+    )
+
+
+def _errors(folder: Path, text: str) -> list[Ruling]:
+    (folder / "board.cir").write_text(text)
+    (folder / "zz.toml").write_text(PARTS)
+    review = drc.review(folder / "board.cir", parts=[folder / "zz.toml"])
+    assert review.boards[0].error is None
+    return [ruling for ruling in review.boards[0].rulings if ruling.finding.level != "note"]
+
+
+def _made(text: str, edits: tuple[Edit, ...]) -> str:
+    return edited(text.encode(), [(edit.token, edit.new) for edit in edits]).decode()
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One folder for all boards of this page."""
+    return tmp_path_factory.mktemp("boards")
+
+
+SLIPS = st.sampled_from(["exchange", "timing tenth", "timing ten times", "upper tenth", "lower ten times"])
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.sampled_from(sorted(PAIRS)), st.sampled_from([100.0, 121.0, 150.0, 178.0]), SLIPS)
+def test_first_remedy_undoes_the_slip(folder: Path, code: int, kohm: float, slip: str) -> None:
+    """Whatever single slip is planted, the first remedy brings back a board without error or warning."""
+    upper, lower = PAIRS[code]
+    right = _board(code, kohm, upper, lower, f"{kohm:g}k")
+    assert _errors(folder, right) == []
+    rate = {"timing tenth": f"{kohm / 10:g}k", "timing ten times": f"{kohm / 100:g}meg"}.get(
+        slip, f"{kohm:g}k"
+    )
+    if slip == "exchange":
+        upper, lower = lower, upper
+    upper = f"{float(upper[:-1]) / 10:g}k" if slip == "upper tenth" else upper
+    lower = f"{float(lower[:-1]) * 10:g}k" if slip == "lower ten times" else lower
+    wrong = _board(code, kohm, upper, lower, rate)
+    found = _errors(folder, wrong)
+    assert found
+    first = next(ruling.finding.remedies for ruling in found if ruling.finding.remedies)[0]
+    assert _errors(folder, _made(wrong, first.edits)) == []
+
+
+@pytest.mark.parametrize(
+    ("wrong", "why", "edits"),
+    [
+        (("220k", "100k", "150k", 5), "R1 and R2 are exchanged", {"R1": "100k", "R2": "220k"}),
+        (("100k", "220k", "15k", 5), "R3 is a tenth of what gives the wanted time", {"R3": "150k"}),
+        (("100k", "220k", "1.5meg", 5), "R3 is ten times what gives the wanted time", {"R3": "150k"}),
+        (("1meg", "220k", "150k", 5), "R1 is ten times what reads code 5", {"R1": "100k"}),
+    ],
+)
+def test_the_likely_cause_comes_first(
+    folder: Path, wrong: tuple[str, str, str, int], why: str, edits: dict[str, str]
+) -> None:
+    """A slip that people make is named as what it is, before any other value that would do as well."""
+    upper, lower, rate, code = wrong
+    found = _errors(folder, _board(code, 150.0, upper, lower, rate))
+    first = next(ruling.finding.remedies for ruling in found if ruling.finding.remedies)[0]
+    assert first.why == why
+    assert {edit.element: edit.new for edit in first.edits} == edits
+
+
+def test_shared_subcircuit_is_edited_once_or_not_at_all(folder: Path) -> None:
+    """A resistor shared by two instances is only changed where both are the better for it."""
+    right = _board(5, 150.0, "100k", "220k", "150k")
+    shared = right.replace("R3 rt 0 150k\n", "X9 rt 0 RES\nX8 other 0 RES\nRX other vdd 1k\n").replace(
+        ".end\n", ".subckt RES a b\nR1 a b 15k\n.ends\n.end\n"
+    )
+    found = _errors(folder, shared)
+    first = next(ruling.finding.remedies for ruling in found if ruling.finding.remedies)[0]
+    assert [(edit.element, edit.token.text, edit.new) for edit in first.edits] == [("X9.R1", "15k", "150k")]
+    assert _errors(folder, _made(shared, first.edits)) == []
+
+
+def test_no_remedy_is_offered_that_makes_another_rule_worse(folder: Path) -> None:
+    """A timing resistor shared by two blocks is left alone where the change would spoil the other."""
+    right = _board(5, 150.0, "100k", "220k", "150k")
+    twin = (
+        "R11 vdd cfg2 100k\nR12 cfg2 0 220k\nR13 rt2 0 {RT}\nXU2 vdd 0 rt2 cfg2 out2 ZZ1\n"
+        ".param RT=150k\n*@ expect XU2 period 3.6450s +/- 5%\n.end\n"
+    )
+    period = 2e-6 * PRESCALE[5] * 150 / 20
+    board = right.replace("R3 rt 0 150k", "R3 rt 0 {RT}").replace(
+        f"XU1 period {period:.9g}s", f"XU1 period {period / 3:.9g}s"
+    )
+    board = board.replace(".end\n", twin.replace("3.6450s", f"{period:.9g}s"))
+    timing = [r for r in _errors(folder, board) if "XU1" in r.finding.message]
+    assert timing
+    for remedy in timing[0].finding.remedies:
+        assert all("RT" not in edit.element and edit.token.text != "150k" for edit in remedy.edits)
