@@ -6,7 +6,6 @@ import numpy as np
 
 from drc.blocks.model import Block
 from drc.circuit.laws import triggered_period, triggered_period_range
-from drc.facts import rc_timer
 from drc.facts.book import Book
 from drc.facts.clock import counted, each, edge_timing, with_offset
 from drc.facts.dependence import Quantity, fact, input_of
@@ -38,7 +37,9 @@ class Triggering(NamedTuple):
 def pulse_width(book: Book, block: Block) -> Quantity:
     """Length of one pulse, from the last trigger where a trigger starts it again, s."""
     if block.part.function == "rc-timer":
-        return rc_timer.pulse_width(book, block)
+        from drc.facts.rc_timer import pulse_width as rc_pulse_width
+
+        return rc_pulse_width(book, block)
     timing = edge_timing(block)
     if isinstance(timing, Unknown):
         return timing

@@ -144,14 +144,9 @@ def _both(book: Book, block: Block, law: Callable[..., Array], unit: Unit, text:
     if found is not None or not isinstance(high, Dependence) or not isinstance(low, Dependence):
         return found or Unknown(f"the times of {block.path} take states")
     if not np.isfinite(high.nominal + low.nominal):
-        return never_ends(block)
+        because = f"the capacitor of {block.path} settles short of the threshold: its time never ends"
+        return Unknown(because, (f"{block.path} timing network",))
     return lift(law, high, low, unit=unit, text=f"{text}; {high.text}; {low.text}")
-
-
-def never_ends(block: Block) -> Unknown:
-    """A phase whose network settles short of the threshold."""
-    because = f"the capacitor of {block.path} settles short of the threshold: its time never ends"
-    return Unknown(because, (f"{block.path} timing network",))
 
 
 def _moves(book: Book, block: Block, phase: str, *, from_rest: bool) -> Quantity:

@@ -3,11 +3,8 @@
 from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.clock import settings_in_force
-from drc.facts.dependence import Dependence, spread
+from drc.facts.logic import logic_level
 from drc.facts.model import Fact, Unknown
-from drc.facts.rails import ground_voltage, supply_voltage
-from drc.facts.region import node_voltage
-from drc.quantity.text import format_span
 
 _OTHER = {"low": "high", "high": "low"}
 
@@ -36,25 +33,10 @@ def rest(book: Book, block: Block, name: str) -> Fact:
 
 def _follows(book: Book, block: Block, name: str, *, inverted: bool) -> Fact:
     """A delay's output rests as its input does: what the network holds the input at, against its levels."""
-    net, pin = block.net("signal"), block.part.inputs.get("signal")
-    supply, ground = supply_voltage(book, block), ground_voltage(book, block)
-    if net is None or pin is None or pin.low is None or pin.high is None:
-        because = f"part {block.part.name} gives no levels of its signal pin"
-        return Fact(name, Unknown(because, (f"{block.part.name} input.signal",)))
-    held = node_voltage(book, net)
-    for quantity in (supply, ground, held):
-        if isinstance(quantity, Unknown):
-            return Fact(name, quantity)
-    if not isinstance(held, Dependence) or isinstance(supply, Unknown) or isinstance(ground, Unknown):
-        return Fact(name, Unknown(f"{net.name} takes states: the output of {block.path} follows it"))
-    volts = spread(held, "extreme", book.options, "signal.voltage")
-    at, below = supply.nominal, ground.nominal
-    if volts.high <= below + pin.low.volts(at):
-        level = "low"
-    elif volts.low >= below + pin.high.volts(at):
-        level = "high"
-    else:
-        because = f"{net.name} rests at {format_span(volts)}, which {block.path} need not read as low or high"
-        return Fact(name, Unknown(because, (f"signal {net.name}",)))
-    law = f"the output follows {net.name}, which rests {level} ({format_span(volts)})"
-    return Fact(name, _OTHER[level] if inverted else level, law, held.inputs, held.assumptions)
+    level = logic_level(book, block, "signal")
+    if isinstance(level, Unknown):
+        return Fact(name, level)
+    if level == "switched":
+        return Fact(name, Unknown(f"the output of {block.path} follows its input, which is switched"))
+    law = f"the output follows its input, which rests {level}"
+    return Fact(name, _OTHER[level] if inverted else level, law)

@@ -1,0 +1,114 @@
+"""The timing facts that each function has, and how each is computed by a method."""
+
+from collections.abc import Callable, Mapping
+from functools import cache
+
+import numpy as np
+
+from drc.blocks.model import Block, Function
+from drc.facts.book import Book
+from drc.facts.dependence import Quantity, fact
+from drc.facts.model import Fact, Unknown
+from drc.intent.model import Method
+
+Compute = Callable[[Book, Block, str, Method], Fact]
+
+
+@cache
+def quantities(function: Function) -> Mapping[str, Compute]:
+    """How the timing facts of a function are computed, by the quantity's name.
+
+    A function's module is imported when a block of it is met: start-up is a budget.
+    """
+    return {
+        "oscillator": _oscillator,
+        "slow-oscillator": _oscillator,
+        "pulse-modulator": _pulse_modulator,
+        "one-shot": _one_shot,
+        "edge-delay": _edge_delay,
+        "rc-timer": _rc_timer,
+    }[function]()
+
+
+def _oscillator() -> Mapping[str, Compute]:
+    from drc.facts import oscillator
+
+    return {"frequency": by_method(oscillator.frequency), "period": by_method(oscillator.period)}
+
+
+def _pulse_modulator() -> Mapping[str, Compute]:
+    from drc.facts import pulse_modulator
+
+    return {**_oscillator(), "duty": by_method(pulse_modulator.duty)}
+
+
+def _one_shot() -> Mapping[str, Compute]:
+    from drc.facts import one_shot
+
+    return {
+        "pulse_width": by_method(one_shot.pulse_width),
+        "period": one_shot.output_period,
+        "frequency": one_shot.output_frequency,
+    }
+
+
+def _edge_delay() -> Mapping[str, Compute]:
+    from drc.facts import edge_delay
+
+    return {
+        "delay": by_method(edge_delay.delay),
+        "delay_rising": by_method(edge_delay.delay_rising),
+        "delay_falling": by_method(edge_delay.delay_falling),
+    }
+
+
+def _rc_timer() -> Mapping[str, Compute]:
+    from drc.facts import one_shot, rc_timer
+
+    def cycles_or(cycles: Compute, triggered: Compute) -> Compute:
+        """Its own cycles, or of a one-shot those that its trigger makes it do."""
+
+        def compute(book: Book, block: Block, name: str, method: Method) -> Fact:
+            found = rc_timer.wired(book, block)
+            one = not isinstance(found, Unknown) and found.kind == "one-shot"
+            return (triggered if one else cycles)(book, block, name, method)
+
+        return compute
+
+    return {
+        "frequency": cycles_or(by_method(rc_timer.frequency), one_shot.output_frequency),
+        "period": cycles_or(by_method(rc_timer.period), one_shot.output_period),
+        "duty": by_method(rc_timer.duty),
+        "pulse_width": by_method(rc_timer.pulse_width),
+        "high": by_method(rc_timer.high_time),
+        "low": by_method(rc_timer.low_time),
+        "first_high": by_method(rc_timer.first_high_time),
+    }
+
+
+def by_method(quantity: Callable[[Book, Block], Quantity]) -> Compute:
+    """The fact of a quantity by any of the three methods."""
+    what = f"{quantity.__module__}.{quantity.__name__}"
+
+    def compute(book: Book, block: Block, name: str, method: Method) -> Fact:
+        value = book.once((what, block.path), lambda: quantity(book, block))
+        return _finite(block, fact(name, value, book.options, method))
+
+    return compute
+
+
+def _finite(block: Block, found: Fact) -> Fact:
+    """Unknown in place of a time that nominally never ends."""
+    span = found.span
+    if span is not None and span.nominal is not None and np.isinf(span.nominal):
+        because = f"no current flows out of the rate pin of {block.path}: it stands still"
+        missing = "rate.current"
+        if block.part.function == "rc-timer":
+            because = f"the capacitor of {block.path} settles short of the threshold: its time never ends"
+            missing = f"{block.path} timing network"
+        return found._replace(value=Unknown(because, (missing,)))
+    if span is not None and (np.isnan(span.low) or np.isnan(span.high)):
+        return found._replace(
+            value=Unknown(f"{found.name} of {block.path} is not known over the whole range")
+        )
+    return found
