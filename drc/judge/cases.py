@@ -4,13 +4,11 @@ The boards are reviewed elsewhere (reading a netlist is not this stage's busines
 the two assessments are held against what the rule promises.
 """
 
-from math import isfinite
+import re
 
+from drc.judge.check import names_in
 from drc.judge.model import Assessment
-from drc.judge.program import Values, expression
-from drc.judge.rule import Rule, Tree, TwinCase
-from drc.quantity.span import Span
-from drc.quantity.unit import RATIO, STEP
+from drc.judge.rule import Rule, TwinCase
 
 
 def form_faults(rule: Rule) -> list[str]:
@@ -67,42 +65,34 @@ _FINDINGS = ("fail", "at-risk", "unproven")
 
 
 NEAR = 0.1
-"""How far from its threshold a numeric rule's twin boards may lie, relative (of a step: in steps)."""
+"""How much the edit of a numeric rule's case may change the number that it changes, of the larger."""
+
+_NUMBER = re.compile(r"(?<![A-Za-z_\d.])[-+]?\d+(?:\.\d+)?")
 
 
-def distance(rule: Rule, values: Values) -> float | None:
-    """How far a board's judged quantity lies from the rule's threshold, relative; the nearest require counts.
+def is_numeric(rule: Rule, whole: frozenset[str]) -> bool:
+    """Whether the rule compares quantities; `whole` are facts (codes, counts) that have no nearness."""
+    for require in rule.requires:
+        stack = [require.condition]
+        while stack:
+            node = stack.pop()
+            if node[0] in ("compare", "within") and not whole.issuperset(names_in(node)):
+                return True
+            if node[0] in ("and", "or", "not"):
+                stack += node[2:]
+    return False
 
-    None where the rule compares no quantities, or whole numbers such as codes, which have no nearness.
+
+def edit_size(case: TwinCase) -> float | None:
+    """By how much an edit changes the one number that it changes; None where it does something else.
+
+    Where the verdict turns over such an edit, the threshold lies between: the smaller, the closer.
     """
-    gaps = [gap for tree in _comparisons(rule) if (gap := _gap(tree, rule, values)) is not None]
-    return min(gaps, default=None)
-
-
-def _comparisons(rule: Rule) -> list[Tree]:
-    """The comparisons of quantities in a rule's requires."""
-    found: list[Tree] = []
-    stack = [require.condition for require in rule.requires]
-    while stack:
-        node = stack.pop()
-        if node[0] in ("compare", "within"):
-            found.append(node)
-        elif node[0] in ("and", "or", "not"):
-            stack += node[2:]
-    return found
-
-
-def _gap(tree: Tree, rule: Rule, values: Values) -> float | None:
-    """The least distance between an end or the nominal of both sides, relative to the larger."""
-    left, right = (expression(part, rule.knobs)(values) for part in tree[-2:])
-    if not isinstance(left, Span) or not isinstance(right, Span):
+    old, new = _NUMBER.findall(case.old), _NUMBER.findall(case.new)
+    if _NUMBER.sub("#", case.old) != _NUMBER.sub("#", case.new) or len(old) != len(new):
         return None
-    gaps = []
-    for a in left[:3]:
-        for b in right[:3]:
-            if a is not None and b is not None and isfinite(a) and isfinite(b):
-                if a == int(a) and b == int(b) and left.unit == RATIO:
-                    return None
-                scale = 1.0 if left.unit == STEP else max(abs(a), abs(b))
-                gaps.append(abs(a - b) / scale if scale else 0.0)
-    return min(gaps, default=None)
+    changed = [(float(a), float(b)) for a, b in zip(old, new, strict=True) if a != b]
+    if len(changed) != 1:
+        return None
+    (before, after), *_ = changed
+    return abs(after - before) / max(abs(before), abs(after))
