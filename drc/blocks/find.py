@@ -7,7 +7,6 @@ from drc.blocks.model import TIMING_FUNCTIONS, Block, Board, Function, Part, Par
 from drc.blocks.parts import PartTable, part_table
 from drc.blocks.pins import Order, order_of, unit_order, wiring_trouble
 from drc.blocks.roles import NOT_OWN, ROLES, alias_table, functions_of, role_of
-from drc.blocks.wiring import find_alike
 from drc.circuit.model import Circuit, Element, Net
 from drc.trouble import Trouble
 
@@ -46,13 +45,8 @@ def find_blocks(circuit: Circuit, parts: Parts, options: FindOptions = DEFAULT) 
     for element in board.instances(lambda name: name.casefold() in headed or table.match(name) is not None):
         for block in _blocks_of(element, table, headed, troubles):
             (blocks if block.part.function in TIMING_FUNCTIONS else helpers).append(block)
-    alike: tuple[Block, ...] = ()
-    if options.connections:
-        taken = {block.element.path for block in (*blocks, *helpers)}
-        alike = find_alike(
-            board, taken, [h for h in helpers if h.part.function in {"regulator", "reference"}]
-        )
-        troubles += [_alike_note(block) for block in alike]
+    alike = _alike(board, table, blocks, helpers) if options.connections else ()
+    troubles += [_alike_note(block) for block in alike]
     return Board(board, tuple(blocks), tuple(helpers), tuple(troubles), alike)
 
 
@@ -136,6 +130,21 @@ def _block(element: Element, part: Part, unit: str | None, order: Order) -> Bloc
             pins[role] = (*pins.get(role, ()), net)
     path = f"{element.path}/{unit}" if unit else element.path
     return Block(path, unit, part, element, "part", pins, element.place, package=order.package)
+
+
+def _alike(board: Circuit, table: PartTable, blocks: list[Block], helpers: list[Block]) -> tuple[Block, ...]:
+    """The parts that nobody named and that are wired like a timing block."""
+
+    def unknown(name: str) -> bool:
+        return table.match(name) is None
+
+    if next(iter(board.instances(unknown, kinds="XU")), None) is None:
+        return ()
+    from drc.blocks.wiring import find_alike
+
+    taken = {block.element.path for block in blocks}
+    feeders = [helper for helper in helpers if helper.part.function in {"regulator", "reference"}]
+    return find_alike((e for e in board.instances(unknown, kinds="XU") if e.path not in taken), feeders)
 
 
 def _alike_note(block: Block) -> Trouble:

@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from drc.blocks.codec import decode_part, encode
 from drc.blocks.model import Part, Parts
-from drc.blocks.refusal import Source
 from drc.resources import JSON, compiled, data_root
 from drc.trouble import InputError, Place, Trouble
 
@@ -118,12 +117,12 @@ def load_parts(paths: Sequence[Path] = ()) -> Parts:
 
 def parse_parts(text: str, path: str = "parts.toml") -> Parts:
     """The parts of one text alone, without the built-in ones and without the cache. Raises InputError."""
-    rows = _compile([Source(path, text)])
+    rows = _compile([(path, text)])
     return Parts(PartTable(rows if isinstance(rows, dict) else {}))
 
 
-def _sources(paths: Sequence[Path]) -> tuple[list[Source], tuple[tuple[str, str], ...]]:
-    """The texts of the built-in and the given files, and (path, sha256) of each."""
+def _sources(paths: Sequence[Path]) -> tuple[list[tuple[str, str]], tuple[tuple[str, str], ...]]:
+    """(path, text) of the built-in and the given files, and (path, sha256) of each."""
     from hashlib import sha256
 
     root = data_root()
@@ -133,7 +132,7 @@ def _sources(paths: Sequence[Path]) -> tuple[list[Source], tuple[tuple[str, str]
     for path, name in named:
         try:
             data = path.read_bytes()
-            sources.append(Source(name, data.decode("utf-8-sig")))
+            sources.append((name, data.decode("utf-8-sig")))
         except OSError as error:
             what = (error.strerror or "no file").lower()
             troubles.append(_unread(name, f"found a path that cannot be read ({what}), expected a part file"))
@@ -151,8 +150,9 @@ def _unread(path: str, message: str) -> Trouble:
     return Trouble("part-file", "error", Place(path), message)
 
 
-def _compile(sources: Sequence[Source]) -> JSON:
-    """Every part as JSON by name. Raises InputError."""
+def _compile(sources: Sequence[tuple[str, str]]) -> JSON:
+    """Every part of the (path, text) pairs as JSON by name. Raises InputError."""
     from drc.blocks.compiling import compile_parts
+    from drc.blocks.refusal import Source
 
-    return {part.name: encode(part) for part in compile_parts(sources)}
+    return {part.name: encode(part) for part in compile_parts([Source(*pair) for pair in sources])}

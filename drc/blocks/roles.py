@@ -1,6 +1,5 @@
 """What pins are for, and which role a pin's name in a `.subckt` header means."""
 
-import re
 from collections.abc import Mapping, Sequence
 
 from drc.blocks.model import TIMING_FUNCTIONS, Function, Part
@@ -53,8 +52,6 @@ COMMON: Mapping[str, tuple[str, ...]] = {
     "nc": ("NC", "N/C", "DNC", "NIC"),
 }
 
-_NUMBERED = re.compile(r"(?<=[^\d])_?\d+$")
-
 
 def alias_table(alias: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
     """Case-folded pin name to role, from a part's alias table."""
@@ -71,7 +68,8 @@ def role_of(name: str, aliases: Mapping[str, str], roles: Sequence[str]) -> str 
     the part has. A number behind the name (`GND2`) is dropped if the whole name says nothing.
     """
     folded = name.casefold()
-    for form in dict.fromkeys((folded, _NUMBERED.sub("", folded), folded.replace("_", "-"))):
+    bare = folded.rstrip("0123456789").rstrip("_")
+    for form in dict.fromkeys((folded, bare or folded, folded.replace("_", "-"))):
         if form in aliases:
             return aliases[form]
         if form in roles:

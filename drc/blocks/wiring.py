@@ -6,11 +6,11 @@ charged from the supply through a third (the RC timer). A fit counts only if it 
 """
 
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from drc.blocks.model import Block, Part
-from drc.circuit.model import Circuit, Element, Net
+from drc.circuit.model import Element, Net
 
 UNDECIDED = "?"
 """A pin of which the connections do not tell the role."""
@@ -46,15 +46,15 @@ class Look(NamedTuple):
     rails: frozenset[Net]
 
 
-def find_alike(board: Circuit, taken: Collection[str], feeders: Sequence[Block]) -> tuple[Block, ...]:
-    """Elements not `taken` that are wired like a timing block, as blocks whose `alike` says why.
+def find_alike(elements: Iterable[Element], feeders: Sequence[Block]) -> tuple[Block, ...]:
+    """Those of the unnamed elements that are wired like a timing block, as blocks whose `alike` says why.
 
     `feeders` are the known regulators and references; their outputs are rails.
     """
     fed = {net for feeder in feeders for net in feeder.pins.get("output", ())}
     rail_of: dict[Net, bool] = {}
     found = []
-    for element in _candidates(board, taken):
+    for element in _candidates(elements):
         look = _look(element, fed, rail_of)
         if look is None or _regulates(look):
             continue
@@ -64,20 +64,18 @@ def find_alike(board: Circuit, taken: Collection[str], feeders: Sequence[Block])
     return tuple(found)
 
 
-def _candidates(board: Circuit, taken: Collection[str]) -> Iterator[Element]:
-    """Unnamed X and U leaves of few pins, but not the cells of a library."""
-    by_part: dict[str, list[Element]] = {}
-    order: list[Element] = []
-    for element in board.instances(lambda name: True, kinds="XU"):
-        if _FEWEST_PINS <= len(element.nets) <= _MOST_PINS:
-            same = by_part.setdefault((element.part or "").casefold(), [])
-            if len(same) <= _MOST_ALIKE:
-                same.append(element)
-                order.append(element)
-    for element in order:
-        few = len(by_part[(element.part or "").casefold()]) <= _MOST_ALIKE
-        if few and element.path not in taken:
-            yield element
+def _candidates(elements: Iterable[Element]) -> Iterator[Element]:
+    """Elements of few pins, but not the cells of a library."""
+    by_part: dict[str, int] = {}
+    order: list[tuple[str, Element]] = []
+    for element in elements:
+        if not _FEWEST_PINS <= len(element.nets) <= _MOST_PINS:
+            continue
+        name = (element.part or "").casefold()
+        by_part[name] = by_part.get(name, 0) + 1
+        if by_part[name] <= _MOST_ALIKE:
+            order.append((name, element))
+    return (element for name, element in order if by_part[name] <= _MOST_ALIKE)
 
 
 def _look(element: Element, fed: Collection[Net], rail_of: dict[Net, bool]) -> Look | None:
