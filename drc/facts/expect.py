@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from drc.blocks.model import Block
 from drc.circuit.model import Net
+from drc.facts.adjusted import best_setting
 from drc.facts.book import Book
 from drc.facts.model import Cases, Entry, Fact, Subject, Unknown
 from drc.facts.timing import METHODS
@@ -57,19 +58,29 @@ def actual(book: Book, subject: Subject) -> Fact:
     under = _under(book, expect.condition)
     if isinstance(under, Unknown):
         return Fact("expect.actual", under)
-    found = under.fact(Subject("block", block.path, block.place, block), fact_name(expect))
-    found = _only(found, under, expect.condition)
+
+    def measure(of: Book) -> Fact:
+        fact = of.fact(Subject("block", block.path, block.place, block), fact_name(expect))
+        return _only(fact, of, expect.condition)
+
+    goal = _points(expect)
+    found = best_setting(under, goal, measure) if isinstance(goal, Span) else measure(under)
     return found._replace(name="expect.actual", law=f"{fact_name(expect)}: {found.law}" if found.law else "")
 
 
 def wanted(_: Book, subject: Subject) -> Fact:
     """The wanted span or name; a duty written in percent is taken as points."""
-    expect, _block = _joined(subject)
+    expect = _joined(subject)[0]
+    return Fact("expect.wanted", _points(expect), expect.text)
+
+
+def _points(expect: Expect) -> Span | str:
+    """What is wanted, a duty in points."""
     value = expect.wanted
     if isinstance(value, Span) and expect.quantity == "duty" and value.unit == RATIO:
         nominal = None if value.nominal is None else 100 * value.nominal
-        value = Span(100 * value.low, nominal, 100 * value.high, POINT)
-    return Fact("expect.wanted", value, expect.text)
+        return Span(100 * value.low, nominal, 100 * value.high, POINT)
+    return value
 
 
 def method(_: Book, subject: Subject) -> Fact:

@@ -1,0 +1,83 @@
+"""The setting of trimmers that suits an expectation best: `adjust` asks that some setting does."""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from drc.facts.book import Book
+from drc.facts.model import Fact
+from drc.intent.model import Adjust, Assume
+from drc.quantity.span import Span, exact
+from drc.quantity.text import format_value
+from drc.quantity.unit import OHM
+
+COARSE = 16
+"""Steps over the whole travel of a trimmer before the search closes in."""
+
+ROUNDS = 12
+"""Halvings of the step after that: the travel is resolved to a part in 65,000."""
+
+PASSES = 2
+"""How often each of several trimmers is turned in turn."""
+
+
+class Setting(NamedTuple):
+    """A trimmer at a value, ohm."""
+
+    statement: Adjust
+    ohm: float
+
+
+def best_setting(book: Book, wanted: Span, measure: Callable[[Book], Fact]) -> Fact:
+    """What `measure` gives of the board with its trimmers set as well for `wanted` as they can be.
+
+    The board as it is where no `adjust` statement stands. The margin, the smaller distance of the span's
+    ends inside the wanted ones, is searched for its maximum: over the travel in steps, then closing in.
+    """
+    trimmers = [s for s in book.intent.statements if isinstance(s, Adjust)]
+    if not trimmers:
+        return measure(book)
+    settings = [Setting(s, (s.value.low + s.value.high) / 2) for s in trimmers]
+    for _ in range(PASSES if len(trimmers) > 1 else 1):
+        for at in range(len(settings)):
+            settings[at] = _turned(book, settings, at, lambda b: _margin(measure(b), wanted))
+    found = measure(_set(book, settings))
+    said = ", ".join(f"{s.statement.element.text} set to {format_value(s.ohm, OHM)}" for s in settings)
+    return found._replace(law=f"{found.law}; with {said}" if found.law else f"with {said}")
+
+
+def _turned(book: Book, settings: list[Setting], at: int, margin: Callable[[Book], float]) -> Setting:
+    """One trimmer at its best, the others as they are."""
+    travel = settings[at].statement.value
+    step = (travel.high - travel.low) / COARSE
+
+    def judge(ohm: float) -> float:
+        return margin(_set(book, [*settings[:at], settings[at]._replace(ohm=ohm), *settings[at + 1 :]]))
+
+    best = _better((travel.low + k * step for k in range(COARSE + 1)), judge)
+    for _ in range(ROUNDS):
+        step /= 2
+        around = (min(travel.high, max(travel.low, best + side * step)) for side in (0, -1, 1))
+        best = _better(around, judge)
+    return settings[at]._replace(ohm=best)
+
+
+def _better(values: Iterable[float], judge: Callable[[float], float]) -> float:
+    """The value that is judged highest, the first of equals."""
+    return max(dict.fromkeys(values), key=judge)
+
+
+def _set(book: Book, settings: list[Setting]) -> Book:
+    """The book of the board with its trimmers at these settings."""
+    fixed = tuple(
+        Assume(s.statement.place, s.statement.text, s.statement.element, value=exact(s.ohm, OHM))
+        for s in settings
+    )
+    intent = book.intent._replace(statements=(*fixed, *book.intent.statements))
+    return Book(book.board, intent, book.options)
+
+
+def _margin(found: Fact, wanted: Span) -> float:
+    """How far a span lies inside another; minus infinity where there is none."""
+    if found.span is None:
+        return float("-inf")
+    return min(found.span.low - wanted.low, wanted.high - found.span.high)
