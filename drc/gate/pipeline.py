@@ -6,6 +6,7 @@ text -> circuit -> blocks -> facts -> verdicts -> rulings -> outcome; each arrow
 from collections.abc import Callable, Iterable
 from hashlib import sha256
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from drc.blocks.find import find_blocks
 from drc.circuit.model import Circuit
@@ -13,19 +14,21 @@ from drc.facts.book import Book
 from drc.gate.bug import Guard
 from drc.gate.collect import block_outcomes
 from drc.gate.known import mark_known, starting_point
+from drc.gate.own_rules import OWN_RULES
 from drc.gate.project import Project
 from drc.gate.rounding import rounded_fact
 from drc.gate.rulings import rule_on
 from drc.gate.statements import stated
+from drc.intent.model import Intent
 from drc.judge.assess import assess
 from drc.judge.model import Finding
-from drc.netlist.options import ReadOptions
 from drc.netlist.read import read_circuit
-from drc.outcome import BoardOutcome, Review
-from drc.repair.remedies import with_remedies
-from drc.repair.trial import Bench
+from drc.outcome import BoardOutcome, Review, RuleText
 from drc.trouble import LEVELS, InputError, Level, Trouble
 from drc.version import __version__
+
+if TYPE_CHECKING:
+    from drc.repair.trial import Bench
 
 Watch = Callable[[tuple[Path, ...]], Iterable[Path]]
 """Hands the boards on one by one, and may show how far they are."""
@@ -45,7 +48,14 @@ def review_project(project: Project, watch: Watch = iter) -> Review:
         passed=all(holds(board, project) for board in boards),
         inputs=(*project.inputs, *sources),
         boards=boards,
+        rules=rule_texts(project),
     )
+
+
+def rule_texts(project: Project) -> tuple[RuleText, ...]:
+    """What reports say of the rules in force."""
+    rules = project.rules.rules
+    return (*(RuleText(rule.name, rule.title, rule.because, rule.advice) for rule in rules), *OWN_RULES)
 
 
 def review_board(path: Path, project: Project) -> BoardOutcome:
@@ -54,11 +64,22 @@ def review_board(path: Path, project: Project) -> BoardOutcome:
     intent, sources = stated(circuit, path, project)
     book = Book(find_blocks(circuit, project.parts), intent, project.facts)
     judged = assess(book, project.rules)
-    bench = Bench(path, project.root, ReadOptions(), project.parts, intent, project.facts, project.rules)
-    judged = with_remedies(book, judged, bench)
+    if any(finding.verdict != "unproven" for finding in judged.findings):
+        from drc.repair.remedies import with_remedies  # a clean board needs none
+
+        judged = with_remedies(book, judged, bench_of(path, intent, project))
     rulings = rule_on([rounded_finding(finding) for finding in judged.findings], intent, project.date)
     outcome = found_on(circuit, path, book, project)
     return outcome._replace(rulings=rulings, tally=judged.tally, inputs=(*circuit.files, *sources))
+
+
+def bench_of(path: Path, intent: Intent, project: Project) -> "Bench":
+    """What a trial of a board with edits is reviewed under: the same as the board itself."""
+    from drc.repair.trial import Bench  # see above
+
+    return Bench(
+        path, project.root, project.reading, project.parts, intent, project.facts, project.rules, project.bom
+    )
 
 
 def take_inventory(project: Project, watch: Watch = iter) -> tuple[BoardOutcome, ...]:

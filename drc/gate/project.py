@@ -60,6 +60,7 @@ class Project(NamedTuple):
     rules: RuleBook
     facts: FactOptions
     reading: ReadOptions
+    bom: Path | None
     materials: Materials | None
     known: Known | None
     known_file: Path | None
@@ -123,6 +124,7 @@ def open_project(request: Request) -> Project:
         rules=rules,
         facts=_fact_options(request, base.settings, materials),
         reading=_read_options(base),
+        bom=bom,
         materials=materials,
         known=known,
         known_file=known_file,

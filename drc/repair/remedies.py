@@ -2,18 +2,18 @@
 
 from collections.abc import Iterator
 from itertools import islice
+from typing import NamedTuple
 
 from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.strap import strap_code
-from drc.judge.model import Assessment, Finding, Remedy, RemedyName
-from drc.judge.rule import Rule
+from drc.judge.model import Assessment, Edit, Finding, Remedy, RemedyName, TallyEntry
 from drc.repair.change import Candidate, edits
 from drc.repair.goal import goal_of
 from drc.repair.load import load_candidates
 from drc.repair.rate import in_time, rate_candidates
 from drc.repair.strap import strap_candidates
-from drc.repair.trial import Bench, clears, no_worse, tried
+from drc.repair.trial import Bench, clears, tried, worse
 
 OFFERED = 3
 """The most remedies that a finding carries."""
@@ -25,37 +25,53 @@ _STRAP = frozenset({"strap-pair", "strap-swap"})
 _RATE = frozenset({"timing-resistor", "decade", "preferred-value"})
 
 
+class Spoiler(NamedTuple):
+    """Edits that would clear a finding and are not offered, because they make other verdicts graver."""
+
+    remedy: Remedy
+    worse: tuple[TallyEntry, ...]
+
+
+class Found(NamedTuple):
+    """What the search for a finding's remedies brought."""
+
+    remedies: tuple[Remedy, ...] = ()
+    spoilers: tuple[Spoiler, ...] = ()
+
+
 def with_remedies(book: Book, assessment: Assessment, bench: Bench) -> Assessment:
     """The assessment with remedies on each finding whose rule asks for a kind that can be searched."""
-    rules = {rule.name: rule for rule in bench.rules.rules}
     findings = tuple(
-        finding._replace(remedies=_remedies(book, finding, rules[finding.rule], assessment, bench))
-        if finding.rule in rules and finding.verdict != "unproven"
-        else finding
+        finding._replace(remedies=search(book, finding, assessment, bench).remedies)
         for finding in assessment.findings
     )
     return assessment._replace(findings=findings)
 
 
-def _remedies(
-    book: Book, finding: Finding, rule: Rule, before: Assessment, bench: Bench
-) -> tuple[Remedy, ...]:
-    """The first few candidates that clear the finding and make nothing worse."""
+def search(book: Book, finding: Finding, before: Assessment, bench: Bench) -> Found:
+    """The first few candidates that clear a finding: those that make nothing worse, and those that do."""
+    rule = next((rule for rule in bench.rules.rules if rule.name == finding.rule), None)
     block = next((b for b in book.board.blocks if b.path == finding.block), None)
-    if block is None:
-        return ()
-    found: list[Remedy] = []
+    if rule is None or block is None or finding.verdict == "unproven":
+        return Found()
+    remedies: dict[tuple[Edit, ...], Remedy] = {}
+    spoilers: list[Spoiler] = []
     ordered = sorted(_candidates(book, block, frozenset(rule.remedies)), key=lambda candidate: candidate.rank)
     for candidate in islice(ordered, TRIALS):
         changes = edits(candidate, book.options.materials)
-        if not changes or any(remedy.edits == changes for remedy in found):
+        if not changes or changes in remedies:
             continue
         after = tried(bench, changes)
-        if clears(after, finding.rule, finding.subject) and no_worse(before, after):
-            found.append(Remedy(changes, candidate.why))
-            if len(found) == OFFERED:
-                break
-    return tuple(found)
+        if not clears(after, finding.rule, finding.subject):
+            continue
+        spoilt = worse(before, after)
+        if spoilt:
+            spoilers.append(Spoiler(Remedy(changes, candidate.why), spoilt))
+        else:
+            remedies[changes] = Remedy(changes, candidate.why)
+        if len(remedies) == OFFERED:
+            break
+    return Found(tuple(remedies.values()), tuple(spoilers))
 
 
 def _candidates(book: Book, block: Block, wanted: frozenset[RemedyName]) -> Iterator[Candidate]:

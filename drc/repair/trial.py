@@ -3,21 +3,25 @@
 Edits name source text, so a change in a shared subcircuit reaches every instance, as it would on paper.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+import os
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from drc.blocks.find import find_blocks
 from drc.blocks.model import Parts
+from drc.circuit.material import Material
 from drc.facts.book import Book
 from drc.facts.options import FactOptions
 from drc.intent.model import Intent
 from drc.judge.assess import assess
-from drc.judge.model import Assessment, Edit
+from drc.judge.model import Assessment, Edit, TallyEntry
 from drc.judge.rule import RuleBook
 from drc.netlist.edit import edited
+from drc.netlist.material_list import read_materials
 from drc.netlist.options import ReadOptions
 from drc.netlist.read import read_circuit
+from drc.netlist.source import decode
 
 _GRAVITY = {"not-applicable": 0, "pass": 0, "unproven": 1, "at-risk": 2, "fail": 3}
 
@@ -25,7 +29,7 @@ _GRAVITY = {"not-applicable": 0, "pass": 0, "unproven": 1, "at-risk": 2, "fail":
 class Bench(NamedTuple):
     """All that a board is reviewed under, so that a trial is reviewed under the same.
 
-    `book_of` makes the Book of edited text: statements and bills of materials may have changed with it.
+    `bom` is the bill of materials, read anew for each trial, with a house's `columns`.
     """
 
     path: Path
@@ -35,12 +39,27 @@ class Bench(NamedTuple):
     intent: Intent
     options: FactOptions
     rules: RuleBook
+    bom: Path | None = None
 
-    def book(self, changed: Mapping[Path, bytes]) -> Book:
-        """The Book of the board with some files' bytes replaced."""
-        reading = self.reading._replace(source=_overlay(self.reading.source, changed))
-        board = find_blocks(read_circuit(self.path, self.root, reading), self.parts)
-        return Book(board, self.intent, self.options)
+    def book(self) -> Book:
+        """The Book of the board as its files stand on this bench."""
+        board = find_blocks(read_circuit(self.path, self.root, self.reading), self.parts)
+        return Book(board, self.intent, self.options._replace(materials=self._materials()))
+
+    def _materials(self) -> Mapping[str, Material]:
+        """What the bill of materials says, as its text stands on this bench."""
+        if self.bom is None:
+            return self.options.materials
+        shown = Path(os.path.relpath(self.bom, self.root)).as_posix()
+        source = decode(self.reading.source(self.bom), shown)
+        return read_materials(source, self.reading.columns)[0]
+
+    def edited(self, edits: Sequence[Edit]) -> "Bench":
+        """The bench with the edits made in a copy of the files' text."""
+        changed = changed_files(self, edits)
+        source = self.reading.source
+        overlay = self.reading._replace(source=lambda path: changed.get(path) or source(path))
+        return self._replace(reading=overlay)
 
 
 def changed_files(bench: Bench, edits: Sequence[Edit]) -> dict[Path, bytes]:
@@ -56,28 +75,17 @@ def changed_files(bench: Bench, edits: Sequence[Edit]) -> dict[Path, bytes]:
 
 def tried(bench: Bench, edits: Sequence[Edit]) -> Assessment:
     """The assessment of the board with the edits made. Raises InputError where it can no longer be read."""
-    return assess(bench.book(changed_files(bench, edits)), bench.rules)
+    after = bench.edited(edits)
+    return assess(after.book(), after.rules)
 
 
-def no_worse(before: Assessment, after: Assessment) -> bool:
-    """Whether no rule gives a graver verdict on anything than before."""
+def worse(before: Assessment, after: Assessment) -> tuple[TallyEntry, ...]:
+    """The verdicts that are graver than before, whatever they are about."""
     old = {(entry.rule, entry.subject): _GRAVITY[entry.verdict] for entry in before.tally}
-    return all(
-        _GRAVITY[entry.verdict] <= old.get((entry.rule, entry.subject), 0) for entry in after.tally
-    ) and _levels(after) <= _levels(before)
-
-
-def _levels(assessment: Assessment) -> int:
-    """How many findings are errors."""
-    return sum(finding.level == "error" for finding in assessment.findings)
+    return tuple(e for e in after.tally if _GRAVITY[e.verdict] > old.get((e.rule, e.subject), 0))
 
 
 def clears(after: Assessment, rule: str, subject: str) -> bool:
     """Whether a rule passes on a subject."""
     verdicts = [e.verdict for e in after.tally if (e.rule, e.subject) == (rule, subject)]
     return bool(verdicts) and all(verdict == "pass" for verdict in verdicts)
-
-
-def _overlay(source: Callable[[Path], bytes], changed: Mapping[Path, bytes]) -> Callable[[Path], bytes]:
-    """A source of bytes that gives the changed ones first."""
-    return lambda path: changed[path] if path in changed else source(path)
