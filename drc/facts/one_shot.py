@@ -110,7 +110,7 @@ def active(book: Book, block: Block, name: str) -> Fact:
     """How long the output is active for one event on the trigger, a bouncing contact's edges included, s.
 
     Started again by each edge it ends one width after the last; else one width after the first. A level
-    trigger holds it as long as it lasts.
+    trigger that is held longer than the pulse holds the output as long.
     """
     trigger = block.part.trigger
     width = fact("timing.pulse_width", pulse_width(book, block), book.options)
@@ -121,16 +121,27 @@ def active(book: Book, block: Block, name: str) -> Fact:
     train = _train(book, block)
     inputs = (*width.inputs, *train.inputs)
     bounce = train.bounce.high if train.bounce is not None else 0.0
-    span = width.span
+    span, law = width.span, "first trigger + width"
     if trigger.retriggerable:
-        value = Span(span.low, span.nominal, span.high + bounce, SECOND)
-        return Fact(name, value, "last trigger + width", inputs, width.assumptions)
-    if trigger.recovery is None:
+        span, law = Span(span.low, span.nominal, span.high + bounce, SECOND), "last trigger + width"
+    elif bounce and trigger.recovery is None:
         return Fact(name, _trigger_lacks(block, "recovery"))
-    if bounce > span.low + trigger.recovery:
+    elif bounce > span.low + (trigger.recovery or 0.0):
         because = f"the contact still bounces after the pulse of {block.path} and starts another"
-        return Fact(name, Unknown(because, ()))
-    return Fact(name, span, "first trigger + width", inputs, width.assumptions)
+        return Fact(name, Unknown(because))
+    held = held_for(book, block)
+    if trigger.level and held is not None:
+        longest = (max(span.low, held.low), max(span.middle, held.middle), max(span.high, held.high))
+        span, law = Span(*longest, SECOND), f"the longer of ({law}) and the time that the trigger is held"
+    return Fact(name, span, law, inputs, width.assumptions)
+
+
+def held_for(book: Book, block: Block) -> Span | None:
+    """How long the trigger stays at the level that its edge leads to, s; None where nothing says."""
+    trigger, train = block.part.trigger, _train(book, block)
+    if trigger is None:
+        return None
+    return {"rising": train.high, "falling": train.low}.get(trigger.edge or "")
 
 
 def triggering(book: Book, block: Block, method: Method) -> Triggering | Unknown:

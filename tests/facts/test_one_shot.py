@@ -85,6 +85,14 @@ def test_bounce_after_the_pulse_starts_another() -> None:
     )
 
 
+@pytest.mark.parametrize(("held", "active"), [("20us", 80.8e-6), ("300us", 300e-6)])
+def test_a_level_trigger_holds_the_output(held: str, active: float) -> None:
+    """A level trigger held for 300 us keeps a pulse of 80 us going as long; one of 20 us does not matter."""
+    level = one_shot('edge = "falling", retriggerable = false, recovery = "0s", level = true')
+    board = book(BOARD, level, f"signal trg period 1ms, low {held}")
+    assert span(board, "timing.active").high == pytest.approx(active)
+
+
 def test_a_drawn_source_triggers_too() -> None:
     """A pulse source on the trigger net is as good as a statement."""
     board = book(f"{BOARD}V2 trg 0 PULSE(0 3 0 1n 1n 10u 200u)\n", one_shot())

@@ -154,3 +154,30 @@ def test_more_resistance_takes_longer(upper: float, lower: float, more: float) -
     base = period(upper, lower)
     assert period(upper * more, lower) > base
     assert period(upper, lower * more) > base
+
+
+def test_two_timers_in_one_package_are_timed_apart() -> None:
+    """Unit A as an astable, unit B as a one-shot, each on its own pins: ln 2 and ln 3."""
+    dual = """
+[part.TR2]
+title = "test part"
+source = "this test"
+function = "rc-timer"
+ladder = { lower = "1/3", upper = "2/3", error = "0%" }
+discharge = { resistance = "0ohm" }
+pins = ["supply", "ground", "nc", "nc", "nc", "nc", "nc", "nc", "nc", "nc"]
+[part.TR2.unit.A]
+pins = ["supply", "ground", "output", "discharge", "threshold", "trigger", "nc", "nc", "nc", "nc"]
+[part.TR2.unit.B]
+pins = ["supply", "ground", "nc", "nc", "nc", "nc", "output", "discharge", "threshold", "trigger"]
+"""
+    netlist = """V1 vdd 0 6
+XU3 vdd 0 outa da ta ta outb tb tb trg TR2
+RA vdd da 10k 0%
+RB da ta 10k 0%
+CA ta 0 10n 0%
+RC vdd tb 47k 0%
+CB tb 0 100n 0%"""
+    board = book(netlist, dual)
+    assert span(board, "timing.period", "XU3/A").nominal == pytest.approx(log(2) * 30e3 * 10e-9)
+    assert span(board, "timing.pulse_width", "XU3/B").nominal == pytest.approx(log(3) * 47e3 * 100e-9)
