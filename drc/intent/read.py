@@ -9,6 +9,9 @@ from drc.intent.form import StatementError, plain_form
 from drc.intent.model import Intent, Statement
 from drc.trouble import Place, Trouble
 
+LONGEST = 2000
+"""Characters that a statement may have; a longer one is no statement that a person wrote."""
+
 _COMMENT = re.compile(r'^((?:"[^"]*"|[^"])*?)(?:^|[ \t])#.*$')
 
 
@@ -51,6 +54,9 @@ def join(*intents: Intent) -> Intent:
 
 def _statement(text: str, place: Place, excerpt: str) -> Intent:
     """One statement, or the trouble with it."""
+    if len(text) > LONGEST:
+        message = f"found a statement of {len(text)} characters, expected at most {LONGEST}"
+        return Intent((), (Trouble("unreadable-statement", "error", place, message, excerpt[:LONGEST]),))
     comment = _COMMENT.match(text)
     bare = comment[1] if comment else text
     start = len(bare) - len(bare.lstrip())

@@ -28,6 +28,10 @@ STATEMENTS = (
 """The kinds of statements that a rule may be about, as types are named in drc/intent/model.py."""
 
 
+LARGEST = 200
+"""Terms of a let, those before it put in place: they must not double without end."""
+
+
 def check_rule(item: RuleTree, source: Source, entries: Mapping[str, Entry]) -> dict[str, Any]:
     """A parsed rule, its names, kinds, units, roles and remedies checked, as JSON. Raises InputError."""
     subject = item["subject"]
@@ -44,6 +48,9 @@ def check_rule(item: RuleTree, source: Source, entries: Mapping[str, Entry]) -> 
     for name, at, tree in item["lets"]:
         _fresh(name, at, checker.names, source)
         lets[name] = checker.expression(tree)
+        if _size(lets[name][0]) > LARGEST:
+            message = f"found more than {LARGEST} terms with the lets in it, expected a simpler expression"
+            raise InputError(wrong(source.path, at, message, source.text))
         checker.names = names._replace(lets=dict(lets))
     wheres = [checker.condition(tree) for tree in item["where"]]
     says = {
@@ -69,6 +76,11 @@ def constant(tree: Tree, source: Source) -> Span:
     checker = Checker(source.text, source.path, Names({}, {}, {}))
     checked, _ = checker.quantity(tree)
     return constant_span(checked)
+
+
+def _size(tree: Tree) -> int:
+    """Terms of an expression."""
+    return 1 + sum(_size(part) for part in tree[2:] if isinstance(part, list) and isinstance(part[0], str))
 
 
 def _fresh(name: str, at: list[int], names: Names, source: Source) -> None:

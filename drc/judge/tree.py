@@ -12,6 +12,9 @@ from drc.trouble import InputError
 RuleTree = dict[str, Any]
 """One item of a rule file: `item` (rule, replace, turn, level, off), `name`, `at`, and its clauses."""
 
+DEEPEST = 100
+"""Levels of an expression; a chain of n operators has n of them."""
+
 Node = Any
 """A tree or token of the parser: the grammar says which."""
 
@@ -162,11 +165,15 @@ class Reader:
         """Adjacent strings as one text, escapes resolved."""
         return "".join(_unquoted(part) for part in tree.children)
 
-    def expression(self, node: Node) -> list[Any]:
+    def expression(self, node: Node, depth: int = 1) -> list[Any]:
         """An expression as a plain tree."""
         kind = str(node.data)
         at = _tree_at(node)
         parts = node.children
+        if depth > DEEPEST:
+            self.refuse(
+                at, f"found an expression of more than {DEEPEST} levels, expected a fact or a let for it"
+            )
         if kind == "quantity":
             try:
                 quantity = parse_quantity(str(parts[0]))
@@ -178,18 +185,20 @@ class Reader:
         if kind == "word":
             return ["word", at, _unquoted(parts[0])]
         if kind == "call":
-            return self.call(at, parts)
+            return self.call(at, parts, depth)
         if kind == "compare":
-            return ["compare", at, str(parts[1]), self.expression(parts[0]), self.expression(parts[2])]
-        return [kind.rstrip("_"), at, *(self.expression(part) for part in parts)]
+            left, sign, right = parts
+            sides = (self.expression(side, depth + 1) for side in (left, right))
+            return ["compare", at, str(sign), *sides]
+        return [kind.rstrip("_"), at, *(self.expression(part, depth + 1) for part in parts)]
 
-    def call(self, at: list[int], parts: list[Node]) -> list[Any]:
+    def call(self, at: list[int], parts: list[Node], depth: int) -> list[Any]:
         """`min(x, y)` and the like, with the number of arguments checked."""
         name, *arguments = parts
         count = 2 if str(name) in ("min", "max") else 1
         if len(arguments) != count:
             self.refuse(at, f"found {len(arguments)} arguments for {name}, expected {count}")
-        return ["call", at, str(name), *(self.expression(part) for part in arguments)]
+        return ["call", at, str(name), *(self.expression(part, depth + 1) for part in arguments)]
 
 
 def _unquoted(token: Node) -> str:
