@@ -45,7 +45,7 @@ def find_blocks(circuit: Circuit, parts: Parts, options: FindOptions = DEFAULT) 
     for element in board.instances(lambda name: name.casefold() in headed or table.match(name) is not None):
         for block in _blocks_of(element, table, headed, troubles):
             (blocks if block.part.function in TIMING_FUNCTIONS else helpers).append(block)
-    alike = _alike(board, table, blocks, helpers) if options.connections else ()
+    alike = _alike(board, table, headed, helpers) if options.connections else ()
     troubles += [_alike_note(block) for block in alike]
     return Board(board, tuple(blocks), tuple(helpers), tuple(troubles), alike)
 
@@ -132,19 +132,20 @@ def _block(element: Element, part: Part, unit: str | None, order: Order) -> Bloc
     return Block(path, unit, part, element, "part", pins, element.place, package=order.package)
 
 
-def _alike(board: Circuit, table: PartTable, blocks: list[Block], helpers: list[Block]) -> tuple[Block, ...]:
+def _alike(
+    board: Circuit, table: PartTable, headed: Mapping[str, Headed], helpers: list[Block]
+) -> tuple[Block, ...]:
     """The parts that nobody named and that are wired like a timing block."""
 
     def unknown(name: str) -> bool:
-        return table.match(name) is None
+        return table.match(name) is None and name.casefold() not in headed
 
     if next(iter(board.instances(unknown, kinds="XU")), None) is None:
         return ()
     from drc.blocks.wiring import find_alike
 
-    taken = {block.element.path for block in blocks}
     feeders = [helper for helper in helpers if helper.part.function in {"regulator", "reference"}]
-    return find_alike((e for e in board.instances(unknown, kinds="XU") if e.path not in taken), feeders)
+    return find_alike(board.instances(unknown, kinds="XU"), feeders)
 
 
 def _alike_note(block: Block) -> Trouble:

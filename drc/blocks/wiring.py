@@ -69,11 +69,9 @@ def _candidates(elements: Iterable[Element]) -> Iterator[Element]:
     by_part: dict[str, int] = {}
     order: list[tuple[str, Element]] = []
     for element in elements:
-        if not _FEWEST_PINS <= len(element.nets) <= _MOST_PINS:
-            continue
         name = (element.part or "").casefold()
         by_part[name] = by_part.get(name, 0) + 1
-        if by_part[name] <= _MOST_ALIKE:
+        if by_part[name] <= _MOST_ALIKE and _FEWEST_PINS <= len(element.nets) <= _MOST_PINS:
             order.append((name, element))
     return (element for name, element in order if by_part[name] <= _MOST_ALIKE)
 

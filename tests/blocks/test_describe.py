@@ -14,7 +14,9 @@ supply = { rated = "2V .. 5V", limit = "6V" }
 supplies.io = { limit = "3V" }
 ambient = "-40degC .. 85degC"
 rate = { voltage = "0.6V +/- 2%", law = "ratio" }
-timing = { period = "1us", error = [{ error = "1%", supply = "3V .. 5V" }, { error = "2%" }], tempco = "50ppm" }
+timing.period = "1us"
+timing.error = [{ error = "1%", supply = "3V .. 5V" }, { error = "2%" }]
+timing.tempco = "50ppm"
 strap = { levels = 4, threshold_error = "0.5%", read = "once" }
 codes = [{ code = 2, prescale = 10, inverted = true }, { code = 0, prescale = 1, rest = "low" }]
 output = { kind = "push-pull", source = "5mA", high_drop = "0.4V at 2mA" }

@@ -106,8 +106,8 @@ def test_a_wrong_pin_count_keeps_the_block_without_pins() -> None:
         (
             "pin-count",
             "error",
-            "XU4: found 8 nodes, expected 6, the pins of OSC; which pin is which is unknown; package S8 has 8: "
-            "add package=S8",
+            "XU4: found 8 nodes, expected 6, the pins of OSC; which pin is which is unknown; package S8 has "
+            "8: add package=S8",
         ),
     ]
     assert board.troubles[0].nets == ("vdd", "s", "q", "0", "r")
@@ -122,8 +122,8 @@ def test_a_header_that_contradicts_the_part_file() -> None:
         (
             "pin-names-disagree",
             "warning",
-            "XU4: the header of SHOT lacks trigger and adds enable, against the pins of SHOT in its part file; "
-            "the header's order is used",
+            "XU4: the header of SHOT lacks trigger and adds enable, against the pins of SHOT in its part "
+            "file; the header's order is used",
         )
     ]
 

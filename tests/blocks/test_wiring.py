@@ -31,8 +31,8 @@ def test_a_part_wired_like_a_timing_block_is_noted() -> None:
             "wired-like-a-block",
             "note",
             "XU3: wired like a timing block (a resistor to ground alone on its rate pin, a divider of its "
-            "own supply on its strap pin): pin 1 supply, pin 2 strap, pin 3 output, pin 4 ground, pin 5 rate; if "
-            "it is one, describe OPAQUE in a part file",
+            "own supply on its strap pin): pin 1 supply, pin 2 strap, pin 3 output, pin 4 ground, pin 5 rate; "
+            "if it is one, describe OPAQUE in a part file",
         )
     ]
 
