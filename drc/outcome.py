@@ -6,10 +6,13 @@ from typing import Literal, NamedTuple
 from drc.blocks.model import Block
 from drc.circuit.model import SourceFile
 from drc.facts.model import Fact
-from drc.judge.model import Finding, TallyEntry
+from drc.judge.model import Finding, Remedy, TallyEntry
 from drc.trouble import Level
 
 State = Literal["new", "known", "accepted"]
+
+KNOWN_GONE = "known-finding-gone"
+"""The rule of a finding about a known finding that is no longer met."""
 
 
 class Acceptance(NamedTuple):
@@ -54,8 +57,20 @@ class BoardOutcome(NamedTuple):
     bug: bool = False
 
 
+class RuleText(NamedTuple):
+    """What a report says of a rule: its name, what it wants, why, and what to do where it is broken."""
+
+    name: str
+    title: str
+    because: str
+    advice: str = ""
+
+
 class Review(NamedTuple):
-    """All boards of one run, and the settings that bear on the verdict. `date` is ISO 8601."""
+    """All boards of one run, and the settings that bear on the verdict. `date` is ISO 8601.
+
+    `rules` are those in force, the gate's own last.
+    """
 
     version: str
     date: str
@@ -65,3 +80,25 @@ class Review(NamedTuple):
     passed: bool
     inputs: tuple[SourceFile, ...]
     boards: tuple[BoardOutcome, ...]
+    rules: tuple[RuleText, ...] = ()
+
+
+class MendedFile(NamedTuple):
+    """A file that remedies change: its path, and its text before and after."""
+
+    path: str
+    before: str
+    after: str
+
+
+class Mended(NamedTuple):
+    """What mending a board came to: remedies applied, those refused with what they would spoil, the rest.
+
+    `left` are the findings of the review after it. `written`: the files were changed.
+    """
+
+    steps: tuple[tuple[Finding, Remedy], ...]
+    refused: tuple[tuple[Finding, Remedy, tuple[TallyEntry, ...]], ...]
+    files: tuple[MendedFile, ...]
+    left: tuple[Finding, ...]
+    written: bool

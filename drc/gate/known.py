@@ -12,12 +12,12 @@ from pathlib import Path
 from typing import Literal, NamedTuple
 
 from drc.gate.fingerprint import fingerprint
+from drc.gate.own_rules import GONE
 from drc.judge.model import Finding
 from drc.outcome import BoardOutcome, Ruling
 from drc.trouble import InputError, Level, Place, Trouble
 
 SCHEMA = "tickproof-known/1"
-FIXED = "known-finding-gone"
 
 Taking = Literal["gone", "all"]
 """What writing again does: drop what is gone, or also take in what is new."""
@@ -88,7 +88,7 @@ def entries_of(boards: Sequence[BoardOutcome], states: Sequence[str]) -> tuple[E
     for board in boards:
         for ruling in board.rulings:
             finding = ruling.finding
-            if ruling.state in states and finding.rule != FIXED:
+            if ruling.state in states and finding.rule != GONE.name:
                 key = (board.path, ruling.fingerprint)
                 counts[key] += 1
                 entry = Entry(ruling.fingerprint, 1, board.path, finding.rule, finding.block, finding.message)
@@ -144,10 +144,8 @@ def _gone(entry: Entry, count: int, path: str, level: Level) -> Ruling:
     """The finding that a known one is no longer met."""
     times = f" ({count} times)" if count > 1 else ""
     message = f"known finding is gone{times}: {entry.rule} at {entry.block or entry.board}: {entry.message}"
-    advice = f"take it out of {path}: --known FILE --accept does"
-    finding = Finding(
-        FIXED, level, "fail", entry.block or entry.board, Place(path, entry.line), message, advice=advice
-    )
+    subject, place = entry.block or entry.board, Place(path, entry.line)
+    finding = Finding(GONE.name, level, "fail", subject, place, message, advice=GONE.advice)
     return Ruling(finding, "new", fingerprint(finding))
 
 

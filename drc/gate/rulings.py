@@ -3,13 +3,11 @@
 from collections.abc import Sequence
 
 from drc.gate.fingerprint import fingerprint
+from drc.gate.own_rules import EXPIRED, UNUSED
 from drc.intent.match import matches
 from drc.intent.model import Accept, Intent
 from drc.judge.model import Finding
-from drc.outcome import Acceptance, Ruling
-
-EXPIRED = "acceptance-expired"
-UNUSED = "acceptance-unused"
+from drc.outcome import Acceptance, RuleText, Ruling
 
 
 def rule_on(findings: Sequence[Finding], intent: Intent, today: str) -> tuple[Ruling, ...]:
@@ -47,14 +45,14 @@ def _about(accepts: Sequence[Accept], findings: Sequence[Finding], today: str) -
         at = f"{accept.rule} at {accept.subject.text}"
         if not any(covers(accept, finding) for finding in findings):
             message = f"the acceptance of {at} matches no finding"
-            found.append(_finding(UNUSED, accept, message, "take the statement out, or mend the names in it"))
+            found.append(_finding(UNUSED, accept, message))
         elif accept.until is not None and accept.until < today:
             message = f"the acceptance of {at} ended on {accept.until}"
-            found.append(_finding(EXPIRED, accept, message, "mend what was accepted, or accept it anew"))
+            found.append(_finding(EXPIRED, accept, message))
     return found
 
 
-def _finding(rule: str, accept: Accept, message: str, advice: str) -> Finding:
+def _finding(rule: RuleText, accept: Accept, message: str) -> Finding:
     """A warning about an acceptance, at its statement."""
     subject = accept.subject.text
-    return Finding(rule, "warning", "fail", subject, accept.place, message, advice=advice)
+    return Finding(rule.name, "warning", "fail", subject, accept.place, message, advice=rule.advice)

@@ -5,7 +5,12 @@ from importlib import import_module
 
 from drc.outcome import Review
 
-FORMATS = {"json": "drc.report.json_report"}
+FORMATS = {
+    "json": "drc.report.json_report",
+    "sarif": "drc.report.sarif_report",
+    "junit": "drc.report.junit_report",
+    "csv": "drc.report.csv_report",
+}
 """Format name to the module whose `render(review) -> str` writes it."""
 
 

@@ -10,11 +10,10 @@ from drc.judge.model import Remedy
 from drc.outcome import BlockOutcome, BoardOutcome, Review, Ruling
 from drc.quantity.span import Span
 from drc.report.tally import counted_as, verdict_counts
+from drc.resources import JSON
 from drc.trouble import Place
 
 SCHEMA = "tickproof-review/1"
-
-JSON = dict[str, "JSON"] | list["JSON"] | str | float | int | bool | None
 
 TIMINGS = ("frequency", "period", "pulse_width", "delay", "delay_rising", "delay_falling", "duty")
 """The `timing.*` facts that are reported with all three worst-case methods."""

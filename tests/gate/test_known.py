@@ -7,7 +7,8 @@ import pytest
 
 from drc.facts.model import Fact
 from drc.gate.fingerprint import fingerprint
-from drc.gate.known import FIXED, Known, known_text, mark_known, read_known, starting_point
+from drc.gate.known import Known, known_text, mark_known, read_known, starting_point
+from drc.gate.own_rules import GONE
 from drc.judge.model import Finding
 from drc.outcome import BoardOutcome, Ruling
 from drc.quantity.span import exact
@@ -39,7 +40,7 @@ def kept(root: Path, *boards: BoardOutcome) -> Known:
 def states(*boards: BoardOutcome) -> list[str]:
     """The state of each finding, those that are gone by the name of their rule."""
     rulings = [ruling for item in boards for ruling in item.rulings]
-    return [FIXED if ruling.finding.rule == FIXED else ruling.state for ruling in rulings]
+    return [GONE.name if ruling.finding.rule == GONE.name else ruling.state for ruling in rulings]
 
 
 def test_what_was_accepted_is_known_afterwards(tmp_path: Path) -> None:
@@ -75,7 +76,7 @@ def test_a_board_that_is_merely_not_reviewed_lends_nothing(tmp_path: Path) -> No
 def test_a_changed_meaning_is_new_and_the_old_one_is_gone(tmp_path: Path, changed: Finding) -> None:
     """Another value, block or rule is another finding."""
     known = kept(tmp_path, board(finding()))
-    assert states(*mark_known([board(changed)], known, tmp_path, "note")) == ["new", FIXED]
+    assert states(*mark_known([board(changed)], known, tmp_path, "note")) == ["new", GONE.name]
 
 
 def test_a_gone_finding_is_reported_at_the_level_asked_for(tmp_path: Path) -> None:

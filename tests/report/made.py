@@ -6,7 +6,7 @@ from drc.blocks.model import Block, Part, RatePin, StrapPin
 from drc.circuit.model import Element, Net, SourceFile, Token
 from drc.facts.model import Case, Cases, Fact, Input, Unknown
 from drc.judge.model import Edit, Finding, Remedy, TallyEntry
-from drc.outcome import Acceptance, BlockOutcome, BoardOutcome, Review, Ruling
+from drc.outcome import Acceptance, BlockOutcome, BoardOutcome, Review, RuleText, Ruling
 from drc.quantity.span import Span, exact
 from drc.quantity.unit import AMPERE, HERTZ, OHM, SECOND, STEP, VOLT
 from drc.trouble import Place
@@ -170,8 +170,23 @@ REVIEW = Review(
     draws=20000,
     gate="error",
     passed=False,
-    inputs=(SourceFile("tickproof:rules/parts/zz.toml", "parts", "c" * 64), *LAMP.inputs),
+    inputs=(
+        SourceFile("tickproof:rules/parts/zz.toml", "parts", "c" * 64),
+        SourceFile("known findings.json", "known", "d" * 64),
+        *LAMP.inputs,
+    ),
     boards=(DOOR, LAMP, BROKEN),
+    rules=(
+        RuleText(
+            "timing-outside-intent",
+            "A block does what is wanted",
+            "Nobody sees it on the drawing.",
+            "Size it",
+        ),
+        RuleText(
+            "strap-near-threshold", "The strap stays clear of the neighbours", "It turns when it is hot."
+        ),
+    ),
 )
 
 
