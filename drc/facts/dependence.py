@@ -40,7 +40,8 @@ class Dependence(NamedTuple):
     def nominal(self) -> float:
         """The value with every cause at its nominal."""
         row = np.array([[cause.nominal for cause in self.causes]], dtype=float).reshape(1, len(self.causes))
-        return float(self.law(row)[0])
+        with np.errstate(all="ignore"):
+            return float(self.law(row)[0])
 
 
 class States(NamedTuple):
@@ -157,12 +158,21 @@ def missing(*values: object) -> Unknown | None:
 
 
 def spread(quantity: Dependence, method: Method, options: FactOptions, key: str) -> Span:
-    """Low, nominal and high by one of the three methods; `key` is the fact's name, for its random stream."""
+    """Low, nominal and high by one of the three methods; `key` is the fact's name, for its random stream.
+
+    nan where the law has no value somewhere in the range (a supply that reaches 0 V under a ratio).
+    """
     return _spread(quantity, method, options, key)[0]
 
 
 def _spread(quantity: Dependence, method: Method, options: FactOptions, key: str) -> tuple[Span, str]:
     """The span by a method, and what a reader must know of how it was found."""
+    with np.errstate(all="ignore"):
+        return _by_method(quantity, method, options, key)
+
+
+def _by_method(quantity: Dependence, method: Method, options: FactOptions, key: str) -> tuple[Span, str]:
+    """As `_spread`; a division by nothing gives its infinity or nan without a word."""
     if not quantity.causes:
         value = quantity.nominal
         return Span(value, value, value, quantity.unit), ""
@@ -189,6 +199,8 @@ def fact(
     if isinstance(quantity, Dependence):
         value, note = _spread(quantity, method, options, name)
         law = "; ".join(part for part in (text or quantity.text, note) if part)
+        if _undefined(value):
+            return Fact(name, _no_value(name), law, quantity.inputs, quantity.assumptions)
         return Fact(name, value, law, quantity.inputs, quantity.assumptions)
     members = [each for _, each in quantity.states]
     spans = [_spread(each, method, options, name) for each in members]
@@ -199,11 +211,21 @@ def fact(
     notes = _merged(tuple(note for _, note in spans if note))
     return Fact(
         name,
-        Cases(cases),
+        _no_value(name) if any(_undefined(case.value) for case in cases) else Cases(cases),
         "; ".join(part for part in (text or members[0].text, *notes) if part),
         _merged(tuple(i for each in members for i in each.inputs)),
         _merged(tuple(a for each in members for a in each.assumptions)),
     )
+
+
+def _undefined(span: Span) -> bool:
+    """Whether a law had no value somewhere in its range."""
+    return bool(np.isnan([span.low, span.middle, span.high]).any())
+
+
+def _no_value(name: str) -> Unknown:
+    """A law that divides by nothing, or is not solved, somewhere in its range."""
+    return Unknown(f"{name} has no value over the whole range of what it depends on", (name,))
 
 
 def label(conditions: tuple[tuple[str, str], ...]) -> str:
