@@ -118,6 +118,10 @@ class Scope(NamedTuple):
     offset: int = -1
 
 
+TOP_SCOPE = Scope(TOP, (), "")
+"""The board itself."""
+
+
 class Lines(Protocol):
     """What a reader hands over to look up the text of an element when it is asked for."""
 

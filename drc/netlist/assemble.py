@@ -230,7 +230,10 @@ def assemble(
     columns = Tables(tuple(tables), names, order, ground, frozenset())
     path, leaves = cells[0].place.path, frozenset(range(len(cells), len(tables)))
     records = _Records(making.placed)
-    return Board(columns, records, title, path, files, tuple(troubles), tuple(annotations), leaves=leaves)
+    return Board(
+        columns, records, title=title, path=path, files=files, troubles=tuple(troubles),
+        annotations=tuple(annotations), leaves=leaves,
+    )  # fmt: skip
 
 
 def _inner_first(children: Sequence[Sequence[int]]) -> tuple[int, ...]:

@@ -6,7 +6,9 @@ from typing import NamedTuple
 from drc.netlist.words import Pair, Statement, Word
 from drc.quantity.notation import read_value, scaled_number
 
-FOREIGN = frozenset("vsource isource resistor capacitor inductor bsource vcvs vccs diode".split())
+FOREIGN = frozenset((
+    "vsource", "isource", "resistor", "capacitor", "inductor", "bsource", "vcvs", "vccs", "diode",
+))  # fmt: skip
 """Component words of another netlist language, which writes them after nodes in brackets."""
 
 
@@ -57,7 +59,7 @@ def _fixed(kind: str, statement: Statement) -> _Arranged:
 
 
 def _counted(kind: str, statement: Statement) -> _Arranged:
-    """S T O W: four nodes (W: two and a source) and a model; with another count a part with that many nets."""
+    """S T O W: four nodes (W: two and a source) and a model; another count is a part of so many nets."""
     words = _bare(statement.words)
     count = 2 if kind == "W" else 4
     if kind == "W" and len(words) == 4:
@@ -122,7 +124,10 @@ def _controlled(kind: str, statement: Statement) -> _Arranged:
     return nodes + bare[:2], None, bare[2:]
 
 
-_LAW_WORDS = frozenset("value table laplace freq cur vol pwl vcvs vccs chebyshev opamp transformer delay".split())
+_LAW_WORDS = frozenset((
+    "value", "table", "laplace", "freq", "cur", "vol", "pwl", "vcvs", "vccs", "chebyshev", "opamp",
+    "transformer", "delay",
+))  # fmt: skip
 
 
 def _transistor(kind: str, statement: Statement) -> _Arranged:
@@ -185,7 +190,8 @@ def _event(kind: str, statement: Statement) -> _Arranged:
 
 
 _ARRANGE: dict[str, Callable[[str, Statement], _Arranged]] = {
-    "S": _counted, "T": _counted, "O": _counted, "W": _counted, "R": _passive, "C": _passive, "L": _passive, "E": _controlled, "G": _controlled, "B": _law, "F": _law, "H": _law,
-    "Q": _transistor, "M": _transistor, "X": _instance, "U": _instance, "N": _instance,
-    "P": _instance, "Y": _instance, "K": _coupling, "J": _connector, "Z": _connector, "A": _event,
+    "R": _passive, "C": _passive, "L": _passive, "S": _counted, "T": _counted, "O": _counted, "W": _counted,
+    "E": _controlled, "G": _controlled, "B": _law, "F": _law, "H": _law, "Q": _transistor, "M": _transistor,
+    "X": _instance, "U": _instance, "N": _instance, "P": _instance, "Y": _instance, "K": _coupling,
+    "J": _connector, "Z": _connector, "A": _event,
 }  # fmt: skip

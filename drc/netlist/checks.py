@@ -25,12 +25,15 @@ _EXPRESSIONS_CHECKED = 20_000
 class Checker:
     """The finished tables beside the text they came from."""
 
-    def __init__(self, tables: Tables, lines: TextLines, sources: list[SourceLines], names: list[Names]) -> None:
+    def __init__(
+        self, tables: Tables, lines: TextLines, sources: list[SourceLines], names: list[Names]
+    ) -> None:
         self.tables, self.lines, self.sources, self.names = tables, lines, sources, names
+        self._ports = np.array([definition.ports.size for definition in tables.definitions])
 
     def troubles(self, cut: "list[tuple[int, int]]", limits: Limits) -> Iterator[Trouble]:
         """Everything that is wrong, definition by definition."""
-        for index, definition in enumerate(self.tables.definitions):
+        for definition in self.tables.definitions:
             yield from self._duplicates(definition)
             yield from self._pin_counts(definition)
         for index, child in cut:
@@ -74,16 +77,17 @@ class Checker:
         rows = np.flatnonzero(definition.children >= 0)
         if not rows.size:
             return
-        ports = np.array([d.ports.size for d in self.tables.definitions])[definition.children[rows]]
+        ports = self._ports[definition.children[rows]]
         given = (definition.starts[1:] - definition.starts[:-1])[rows]
         for at in np.flatnonzero(given != ports).tolist():
             row = int(rows[at])
             child = self.tables.definitions[int(definition.children[row])]
             written = self.tables.names.written
             nets = definition.nets[int(definition.starts[row]) : int(definition.starts[row + 1])]
+            name = self._name(definition, row)
             message = (
-                f"'{self._name(definition, row)}' gives {given[at]} nodes, '{child.name}' at {child.place} has"
-                f" {ports[at]}; give as many as it has"
+                f"'{name}' gives {given[at]} nodes, '{child.name}' at {child.place} has {ports[at]};"
+                " give as many as it has"
             )
             touched = tuple(written[n] for n in nets.tolist()) if definition.outer < 0 else ()
             yield self._trouble("pin-count", (definition, row), message, child.place, touched)
@@ -94,9 +98,13 @@ class Checker:
         for row in range(definition.kinds.size):
             number = int(definition.parts[row])
             if number >= 0 and self.tables.names.written[number].lower() == inner.name.lower():
-                message = f"'{inner.name}' at {inner.place} contains itself here; taken as a part, break the loop"
+                message = (
+                    f"'{inner.name}' at {inner.place} contains itself here; taken as a part, break the loop"
+                )
                 return self._trouble("recursive-subcircuit", (definition, row), message, inner.place)
-        return Trouble("recursive-subcircuit", "error", inner.place, f"'{inner.name}' contains itself; break the loop")
+        return Trouble(
+            "recursive-subcircuit", "error", inner.place, f"'{inner.name}' contains itself; break the loop"
+        )
 
     def _owners(self) -> "Iterator[tuple[int, Ints, Ints]]":
         """For each file the offsets of its elements, sorted, and the definition of each."""
@@ -128,7 +136,9 @@ class Checker:
                 if key in seen or len(seen) >= _EXPRESSIONS_CHECKED:
                     continue
                 seen.add(key)
-                yield from self._expression(lines, body, match.start(1 if match.group(1) is not None else 2), key[1])
+                yield from self._expression(
+                    lines, body, match.start(1 if match.group(1) is not None else 2), key[1]
+                )
 
     def _expression(self, lines: SourceLines, body: str, start: int, definition: int) -> Iterator[Trouble]:
         """What is wrong with one expression as seen from a definition."""
@@ -149,11 +159,11 @@ class Checker:
         low = node.text.lower()
         if node.form == "name" and low not in CONSTANTS and not self._defined(low, definition):
             yield node.text, node.start
-        if node.form == "call" and low not in FUNCTIONS and low not in RANDOM and low not in ("v", "i"):
-            if not self._has_function(low, definition):
+        if node.form == "call":
+            if low in ("v", "i"):
+                return
+            if low not in FUNCTIONS and low not in RANDOM and not self._has_function(low, definition):
                 yield node.text, node.start
-        if node.form == "call" and low in ("v", "i"):
-            return
         for part in node.parts:
             yield from self._unknown(part, definition)
 

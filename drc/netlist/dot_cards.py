@@ -15,11 +15,12 @@ Action = Callable[["FileReader", list[Word], int], None]
 """Takes the reader, the card's words, and the end of its logical line."""
 
 IGNORED = frozenset((
-    "ac", "alter", "backanno", "biaschk", "connect", "csparam", "dc", "dcvolt", "disto", "distribution", "enddata",
-    "endl", "four", "fft", "hb", "hdl", "ic", "lin", "load", "machine", "malias", "mc", "meas", "measure", "net",
-    "nodeset", "noise", "op", "optimize", "option", "options", "opt", "plot", "post", "print", "probe", "prot",
-    "protect", "pss", "pz", "save", "sens", "settype", "sp", "step", "stim", "store", "temp", "temperature", "tf",
-    "tnom", "tran", "unprot", "unprotect", "verilog", "wcase", "width",
+    "ac", "alter", "backanno", "biaschk", "connect", "csparam", "dc", "dcvolt", "disto", "distribution",
+    "enddata", "endl", "four", "fft", "hb", "hdl", "ic", "lin", "load", "machine", "malias", "mc", "meas",
+    "measure", "net", "nodeset", "noise", "op", "optimize", "option", "options", "opt", "plot", "post",
+    "print", "probe", "prot", "protect", "pss", "pz", "save", "sens", "settype", "sp", "step", "stim",
+    "store", "temp", "temperature", "tf", "tnom", "tran", "unprot", "unprotect", "verilog", "wcase",
+    "width",
 ))  # fmt: skip
 """Cards that steer a simulation and say nothing of what is connected."""
 
@@ -122,7 +123,11 @@ def parameters(reader: "FileReader", words: list[Word], end: int) -> None:
 def _whole_values(body: list[Word], text: str) -> list[Word]:
     """Words of a `.param` line with every value a single word: `a = 2 * b` without braces is taken whole."""
     signs = [i for i, word in enumerate(body) if word.text == "=" and word.kind == "p" and i > 0]
-    signs = [i for i in signs if i + 1 < len(body) and body[i + 1].text != "=" and body[i - 1].text[-1:] not in "=!<>"]
+    signs = [
+        i
+        for i in signs
+        if i + 1 < len(body) and body[i + 1].text != "=" and body[i - 1].text[-1:] not in "=!<>"
+    ]
     result: list[Word] = []
     for number, i in enumerate(signs):
         stop = signs[number + 1] - 1 if number + 1 < len(signs) else len(body)

@@ -118,7 +118,8 @@ def _joined(pieces: list[Piece]) -> "tuple[Ints, ...]":
     return kinds, sources, offsets, starts, nets, parts, keys
 
 
-def tables_of(drafts: list[Draft], names: list[Names], pool: NamePool, shared: set[str]
+def tables_of(
+    drafts: list[Draft], names: list[Names], pool: NamePool, shared: set[str]
 ) -> tuple[Tables, list[tuple[int, int]]]:
     """The finished columns, which definition an instance means settled by scope; and (definition, child)
     wherever a loop of placements was cut."""
@@ -129,22 +130,11 @@ def tables_of(drafts: list[Draft], names: list[Names], pool: NamePool, shared: s
     for index, draft in enumerate(drafts):
         kinds, sources, offsets, starts, nets, parts, keys = _joined(draft.pieces)
         children = _children(index, kinds, parts, names, finished.written)
-        definitions.append(
-            Definition(
-                draft.name,
-                draft.place,
-                draft.outer,
-                ports[index],
-                kinds,
-                sources,
-                offsets,
-                starts,
-                nets,
-                parts,
-                children,
-                keys,
-            )  # fmt: skip
-        )
+        definition = Definition(
+            draft.name, draft.place, draft.outer, ports[index], kinds, sources, offsets, starts, nets, parts,
+            children, keys,
+        )  # fmt: skip
+        definitions.append(definition)
     order, cut = _order(definitions)
     for index, child in cut:
         definition = definitions[index]

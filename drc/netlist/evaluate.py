@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from drc.circuit.columns import TOP, Scope
+from drc.circuit.columns import TOP, TOP_SCOPE, Scope
 from drc.circuit.model import Token
 from drc.netlist.expression import CONSTANTS, ExpressionError, Node, evaluate, parse
 from drc.netlist.lines import SourceLines
@@ -13,8 +13,6 @@ from drc.quantity.notation import scaled_number
 
 REFERENCE_LIMIT = 40
 """How many parameters may hang one from another."""
-
-TOP_SCOPE = Scope(TOP, (), "")
 
 
 class Worth(NamedTuple):
@@ -129,9 +127,9 @@ class Evaluator:
                 return own.token, scope
             if scope.definition == TOP:
                 return None
-            scope = self._enclosing(scope)
+            scope = self.enclosing(scope)
 
-    def _enclosing(self, scope: Scope) -> Scope:
+    def enclosing(self, scope: Scope) -> Scope:
         """The scope of the definition in which this scope's definition stands."""
         wanted = self._names[scope.definition].outer
         around = scope.outer

@@ -1,9 +1,11 @@
 """Expressions in braces or quotes: parsed to a small tree, evaluated with names looked up on demand."""
 
 import math
+import operator
 import re
 from collections.abc import Callable
-from functools import lru_cache
+from functools import lru_cache, partial
+from itertools import pairwise
 from typing import NamedTuple
 
 from drc.quantity.notation import scaled_number
@@ -183,7 +185,7 @@ def _table(x: float, *pairs: float) -> float:
     points = list(zip(pairs[::2], pairs[1::2], strict=True))
     if x <= points[0][0]:
         return points[0][1]
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in pairwise(points):
         if x <= x1:
             return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
     return points[-1][1]
@@ -199,7 +201,7 @@ FUNCTIONS: dict[str, Callable[..., float]] = {
     "if": lambda c, a, b: a if c else b, "limit": lambda x, a, b: min(max(x, min(a, b)), max(a, b)),
     "table": _table, "buf": lambda x: float(x > 0.5), "inv": lambda x: float(x <= 0.5), "hypot": math.hypot,
     "fabs": abs, "square": lambda x: x * x, "db": lambda x: 20 * math.log10(x), "mod": math.fmod,
-    "ternary_fcn": lambda c, a, b: a if c else b, "sign": lambda x, y: math.copysign(x, y),
+    "ternary_fcn": lambda c, a, b: a if c else b, "sign": math.copysign,
 }  # fmt: skip
 """The usual functions, by lower-case name."""
 
@@ -233,12 +235,12 @@ def evaluate(node: Node, lookup: Lookup, call: Call) -> float:
         value = evaluate(spine[-1].parts[0], lookup, call)
         for step in reversed(spine):
             right = evaluate(step.parts[1], lookup, call)
-            value = _guarded(step, lambda s=step, a=value, b=right: _binary(s.text, a, b))
+            value = _guarded(step, partial(_binary, step.text, value, right))
         return value
     values = [evaluate(part, lookup, call) for part in node.parts]
     if node.form == "unary":
         return -values[0] if node.text == "-" else values[0] if node.text == "+" else float(not values[0])
-    return _guarded(node, lambda: _call(node, values, call))
+    return _guarded(node, partial(_call, node, values, call))
 
 
 def _guarded(node: Node, work: Callable[[], float]) -> float:
@@ -254,37 +256,19 @@ def _guarded(node: Node, work: Callable[[], float]) -> float:
     return float(result)
 
 
+_TWO_SIDED: dict[str, Callable[[float, float], float]] = {
+    "+": operator.add, "-": operator.sub, "*": operator.mul, "/": operator.truediv, "%": math.fmod,
+    "**": math.pow, "^": math.pow, "==": operator.eq, "!=": operator.ne, "<>": operator.ne,
+    "<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge,
+    "&&": lambda a, b: a and b, "&": lambda a, b: a and b,
+    "||": lambda a, b: a or b, "|": lambda a, b: a or b,
+}  # fmt: skip
+
+
 def _binary(sign: str, a: float, b: float) -> float:
     """Arithmetic, comparison and logic; truth is 1 and 0."""
-    match sign:
-        case "+":
-            return a + b
-        case "-":
-            return a - b
-        case "*":
-            return a * b
-        case "/":
-            return a / b
-        case "%":
-            return math.fmod(a, b)
-        case "**" | "^":
-            return float(math.pow(a, b))
-        case "&&" | "&":
-            return float(bool(a) and bool(b))
-        case "||" | "|":
-            return float(bool(a) or bool(b))
-        case "==":
-            return float(a == b)
-        case "!=" | "<>":
-            return float(a != b)
-        case "<":
-            return float(a < b)
-        case "<=":
-            return float(a <= b)
-        case ">":
-            return float(a > b)
-        case _:
-            return float(a >= b)
+    result = _TWO_SIDED[sign](a, b)
+    return float(bool(result)) if sign in "&&||" else float(result)
 
 
 def _call(node: Node, values: list[float], call: Call) -> float:

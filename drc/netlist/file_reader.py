@@ -80,7 +80,9 @@ class FileReader:
     def _remarks(self, logical: Logical) -> None:
         """Hands on `*@` comments, and notes continuations of nothing."""
         for start in logical.strays.tolist():
-            message = "a continuation with no line before it; take away the '+' or put the line before it back"
+            message = (
+                "a continuation with no line before it; take away the '+' or put the line before it back"
+            )
             self.note("stray-continuation", "warning", Word("+", start, start + 1), message)
         for start in logical.remarks.tolist():
             end = self.lines.line_end(start)

@@ -12,7 +12,7 @@ from drc.netlist.words import Word
 
 
 class Files:
-    """Opens files for a structure; the included ones are looked for beside the including one, then the root."""
+    """Opens files for a structure; included ones are looked for beside the including one, then the root."""
 
     def __init__(self, root: Path, options: ReadOptions) -> None:
         self.root, self.options = root.resolve(), options
@@ -63,7 +63,6 @@ class Files:
 
     def fetch(self, reader: FileReader, word: Word, name: str, section: str | None) -> None:
         """Finds and reads the file `name`."""
-        structure = reader.structure
 
         def refuse(kind: str, message: str) -> None:
             reader.note(kind, "error", word, message)

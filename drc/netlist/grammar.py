@@ -23,7 +23,7 @@ def parser(name: str) -> "Lark":
 
     text = grammar_text(name)
     tables = cast("dict[str, dict[str, JSON]]", compiled(f"grammar-{name}", text, lambda: _tables(text)))
-    return Lark.load({"data": _with_numbers(tables["data"]), "memo": _by_number(tables["memo"])})  # type: ignore[arg-type]
+    return Lark.load({"data": _with_numbers(tables["data"]), "memo": _by_number(tables["memo"])})
 
 
 def _tables(text: str) -> JSON:
@@ -47,7 +47,8 @@ def _with_numbers(data: "dict[str, JSON]") -> "dict[str, object]":
     frontend = cast("dict[str, JSON]", data["parser"])
     table = cast("dict[str, dict[str, JSON]]", frontend["parser"])
     states = {int(k): _by_number(cast("dict[str, JSON]", v)) for k, v in table["states"].items()}
-    return {**data, "parser": {**frontend, "parser": {**table, "tokens": _by_number(table["tokens"]), "states": states}}}
+    tables: dict[str, object] = {**table, "tokens": _by_number(table["tokens"]), "states": states}
+    return {**data, "parser": {**frontend, "parser": tables}}
 
 
 def grammar_statement(text: str, start: int, end: int) -> Statement:
@@ -88,7 +89,7 @@ def _leaves(tree: "Tree[Token]") -> list[Word | Pair]:
     found: list[Word | Pair] = []
     for child in tree.children:
         if isinstance(child, str):
-            found.append(_word(cast("Token", child)))
+            found.append(_word(child))
         elif child.data == "pair":
             name, _, *values = (word for word in _leaves_of_pair(child))
             found.append(Pair(name, tuple(values)))
@@ -102,11 +103,11 @@ def _leaves_of_pair(tree: "Tree[Token]") -> list[Word]:
     words: list[Word] = []
     for child in tree.children:
         if isinstance(child, str):
-            words.append(_word(cast("Token", child)))
+            words.append(_word(child))
             continue
         for part in child.children:
             if isinstance(part, str):
-                word = _word(cast("Token", part))
+                word = _word(part)
                 words += [word] if word.text != "," or word.kind != "p" else []
             else:
                 words += [leaf for leaf in _leaves(part) if isinstance(leaf, Word)]
@@ -193,7 +194,8 @@ def _node(tree: "Tree[Token] | Token") -> Node:
 
     if not isinstance(tree, Tree):
         raise TypeError(f"a terminal by itself: {tree!r}")
-    children = [c for c in tree.children if isinstance(c, Tree) or c.type not in ("LPAR", "RPAR", "COMMA", "QMARK", "COLON")]
+    silent = ("LPAR", "RPAR", "COMMA", "QMARK", "COLON")
+    children = [c for c in tree.children if isinstance(c, Tree) or c.type not in silent]
     terminals = [c for c in children if not isinstance(c, Tree)]
     parts = tuple(_node(c) for c in children if isinstance(c, Tree))
     if tree.data == "choice":

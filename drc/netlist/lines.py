@@ -27,8 +27,8 @@ _BACKSLASH = re.compile(r"\\[ \t]*(?:\r\n|\n|\r)")
 
 class Logical(NamedTuple):
     """Logical lines of a file: offsets of their first and past their last character, shapes (logical,);
-    `single` (logical,) whether it is one physical line, `remarks` the offsets of comment lines that begin `*@`,
-    `strays` the offsets of continuation lines with nothing before them."""
+    `single` (logical,) whether it is one physical line, `remarks` the offsets of comment lines that begin
+    `*@`, `strays` the offsets of continuation lines with nothing before them."""
 
     starts: "Ints"
     ends: "Ints"

@@ -15,12 +15,12 @@ class Mistake(NamedTuple):
 
 MISTAKES: tuple[Mistake, ...] = (
     Mistake(
-        "'{found}' begins with no element letter; begin the name with one (R, C, X ...), or make it a comment",
+        "'{found}' begins with no element letter; begin the name with one (R, C, X ...)",
         ("47Kohm6 a b R", "2N2222 c b e", "-12V1 a b", "{x} a b", "'x' a b", '"R1" a b', "= a b", "(a) b"),
     ),
     Mistake(
-        "'{found}' begins with '+' and so reads as a continuation of the line before, yet looks like an element; "
-        "rename it, or put a blank after the '+'",
+        "'{found}' begins with '+' and so reads as a continuation of the line before, yet looks like an"
+        " element; rename it, or put a blank after the '+'",
         ("+12V1 GND VIN /12V REG12",),
     ),
     Mistake(
@@ -34,25 +34,65 @@ MISTAKES: tuple[Mistake, ...] = (
     Mistake(
         "found '{found}' where a node of '{head}' was expected; nodes stand first, then the rest",
         (
-            "R1 a b=5", "R1 = 5", "R1 a b = 3", "Q1 c b e = 4", "R1 a (b", "R1 {a} b 5", "R1 a {b} 5", "R1 a = b", "Q1 c b=2 e", "M1 d {g} s b",
-            "C1 (a b c) 5", "V1 ) a", "Q1 ) a b c",
+            "R1 a b=5",
+            "R1 = 5",
+            "R1 a b = 3",
+            "Q1 c b e = 4",
+            "R1 a (b",
+            "R1 {a} b 5",
+            "R1 a {b} 5",
+            "R1 a = b",
+            "Q1 c b=2 e",
+            "M1 d {g} s b",
+            "C1 (a b c) 5",
+            "V1 ) a",
+            "Q1 ) a b c",
         ),
-    ),  # fmt: skip
+    ),
     Mistake(
         "'{found}' has no partner on this line; close it, or take it out",
         (
-            "R1 a b {x", "R1 a b x}", "R1 a b 'x", 'R1 a b "x', "R1 a b r={x", "X1 a b {c d", "Q1 c b e m {",
-            "R1 {", "R1 a }", "M1 d g s b n w='2*x", ".param x={2", ".model m r(r={1", ".subckt a b c={",
-            "E1 a b {x", "T1 a {", "R1 a b tc=1,{", "R1 a b r=(1 {", "Q1 c {b", "X1 a b k=1 {", ".model {",
+            "R1 a b {x",
+            "R1 a b x}",
+            "R1 a b 'x",
+            'R1 a b "x',
+            "R1 a b r={x",
+            "X1 a b {c d",
+            "Q1 c b e m {",
+            "R1 {",
+            "R1 a }",
+            "M1 d g s b n w='2*x",
+            ".param x={2",
+            ".model m r(r={1",
+            ".subckt a b c={",
+            "E1 a b {x",
+            "T1 a {",
+            "R1 a b tc=1,{",
+            "R1 a b r=(1 {",
+            "Q1 c {b",
+            "X1 a b k=1 {",
+            ".model {",
         ),
-    ),  # fmt: skip
+    ),
     Mistake(
         "'=' without a value after it; write NAME=VALUE",
         (
-            "R1 a b tc=", "M1 d g s b n l= w=", "X1 a b c k=", "R1 a b tc= = 1", "R1 a b tc=1,", "T1 a b z0=",
-            "R1 a b tc=)", ".model m r(r=)", "R1 a b tc=,1", "X1 a b c k=1,", "R1 a b tc=1,)", "X1 a b c k=1 = 3", "R1 a b 5 r=1 = 3", "Q1 c b e n = = 4",
+            "R1 a b tc=",
+            "M1 d g s b n l= w=",
+            "X1 a b c k=",
+            "R1 a b tc= = 1",
+            "R1 a b tc=1,",
+            "T1 a b z0=",
+            "R1 a b tc=)",
+            ".model m r(r=)",
+            "R1 a b tc=,1",
+            "X1 a b c k=1,",
+            "R1 a b tc=1,)",
+            "X1 a b c k=1 = 3",
+            "R1 a b 5 r=1 = 3",
+            "Q1 c b e n = = 4",
         ),
-    ),  # fmt: skip
+    ),
     Mistake(
         "'=' without a name before it; write NAME=VALUE",
         ("R1 a b {x} = 3", "R1 a b ( = 3", "X1 = 3", ".model m r(=1)", ".subckt = 3", "T1 = 3", "T1 {a} = 3"),
@@ -64,10 +104,17 @@ MISTAKES: tuple[Mistake, ...] = (
     Mistake(
         "found '{found}' after the parameters of '{head}'; nodes and the subcircuit's name stand before them",
         (
-            "X1 a b c k=1 d", "U1 a b c params: k=1 d", "X1 a b c k=1 (d)", "X1 a b c params: {d}", "X1 a b c k=1 {x}",
-            ".subckt cell a b r=1 c", "X1 a b c params: (d)", "X1 a b c k=1 params: d=2", 'X1 a b c k=1 "d"',
+            "X1 a b c k=1 d",
+            "U1 a b c params: k=1 d",
+            "X1 a b c k=1 (d)",
+            "X1 a b c params: {d}",
+            "X1 a b c k=1 {x}",
+            ".subckt cell a b r=1 c",
+            "X1 a b c params: (d)",
+            "X1 a b c k=1 params: d=2",
+            'X1 a b c k=1 "d"',
         ),
-    ),  # fmt: skip
+    ),
     Mistake(
         "found '{found}' among the nodes of '{head}'; an expression can't name a node",
         ("X1 a {b} c", "U1 'a' b c", ".subckt cell {a} b", "X1 {a}"),
@@ -76,7 +123,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "'.model' needs a name and a kind; write .model NAME KIND(NAME=VALUE ...)",
         (".model", ".model m", ".model m (r=1)", ".model m {x}", ".model (m)", ".model m, r"),
     ),
-)  # fmt: skip
+)
 
 
 def message_of(index: int, found: str, head: str) -> str:

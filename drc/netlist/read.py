@@ -59,5 +59,6 @@ def _read(files: Files, path: Path, name: str, data: bytes, options: ReadOptions
     troubles = [*structure.troubles, *checker.troubles(cut, options.limits)]
     troubles.sort(key=lambda t: (order.get(t.place.path, 0), t.place.line, t.place.column))
     return Board(
-        tables, lines, structure.title, name, tuple(files.read), tuple(troubles), tuple(structure.annotations)
-    )
+        tables, lines, title=structure.title, path=name, files=tuple(files.read),
+        troubles=tuple(troubles), annotations=tuple(structure.annotations),
+    )  # fmt: skip

@@ -1,4 +1,4 @@
-"""What is worth saying of an element line that does read: values that are none, milli or mega, other languages."""
+"""What is worth saying of a line that does read: values that are none, milli or mega, other languages."""
 
 from drc.netlist.cards import FOREIGN, Card
 from drc.netlist.words import Word
@@ -6,7 +6,7 @@ from drc.quantity.notation import MChoice, read_value
 
 
 def unreadable_value(card: Card, text: str) -> Word | None:
-    """The run of words where a value should stand and none does, on an R, C or L line; None where all is well.
+    """The words on an R, C or L line that stand for its value and are none; None where all is well.
 
     A single word there may be a model's or a symbol's name; several that make no value together are
     a net's name with blanks in it, or prose.
@@ -38,17 +38,17 @@ def doubtful_m(text: str, m_means: MChoice) -> str | None:
     if found.pointed:
         plain = float(text[: text.index("M")]) / 1e3
         return (
-            f"'{text}' is read as {found.value:g} ohm (the letter as decimal point); by the rule of the language it"
-            f" would be {plain:g} ohm; write MEG, or choose in settings"
+            f"'{text}' is read as {found.value:g} ohm (the letter as decimal point); by the rule of the"
+            f" language it would be {plain:g} ohm; write MEG, or choose in settings"
         )
     return (
-        f"'{text}' is read as {found.value:g} ohm by the rule of the language (M is milli); a board usually means"
-        f" {found.value * 1e9:g} ohm (write MEG, or choose in settings)"
+        f"'{text}' is read as {found.value:g} ohm by the rule of the language (M is milli); a board usually"
+        f" means {found.value * 1e9:g} ohm (write MEG, or choose in settings)"
     )
 
 
 def is_foreign(card: Card, brackets: bool) -> bool:
-    """Whether a line is written in a netlist language that puts nodes in brackets before the component's word."""
+    """Whether a line puts its nodes in brackets before the component's word, as another language does."""
     if not brackets:
         return False
     words = [card.part, *card.tail] if card.part else list(card.tail)

@@ -4,6 +4,7 @@ Meaning and defaults of the forms: SPICE user's guide, "Independent sources".
 """
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from drc.circuit.model import Waveform
 from drc.netlist.cards import Card
@@ -103,7 +104,7 @@ def _piecewise(values: Sequence[float], pairs: dict[str, Pair]) -> Waveform:
     if not levels:
         raise ExpressionError("no-value", "PWL needs pairs of time and value; write PWL(T1 V1 T2 V2 ...)")
     times = list(values[: 2 * len(levels) : 2])
-    held = [a for a, b in zip(levels, levels[1:], strict=False) if a == b] + [levels[-1]]
+    held = [a for a, b in pairwise(levels) if a == b] + [levels[-1]]
     rises = [(t1 - t0) for t0, t1, a, b in zip(times, times[1:], levels, levels[1:], strict=False) if b > a]
     falls = [(t1 - t0) for t0, t1, a, b in zip(times, times[1:], levels, levels[1:], strict=False) if b < a]
     repeats = "r" in pairs or "repeat" in pairs
