@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from drc.trouble import Place, Trouble
@@ -47,9 +48,7 @@ class At(NamedTuple):
         part, source = self.owner(self.keys)
         where = f"part {part}" + (f", key {key}" if key else "")
         message = f"{where}: found {shown(found)}, expected {expected}"
-        trouble = file_trouble(source, ("part", part, *self.keys), message)
-        if trouble not in self.sink:
-            self.sink.append(trouble)
+        self.sink.append(file_trouble(source, ("part", part, *self.keys), message))
 
 
 def file_trouble(source: Source, keys: Sequence[str], message: str) -> Trouble:
@@ -96,36 +95,53 @@ def nearest(name: str, known: Iterable[str]) -> str:
 
 def key_place(source: Source, keys: Sequence[str]) -> Place:
     """Where a TOML text sets a key, or the nearest table above it that it sets; line 0 if none."""
-    wanted = list(keys)
-    table: list[str] = []
-    best = (0, Place(source.path))
+    written = _written(source)
+    for depth in range(len(keys), 0, -1):
+        found = written.get(tuple(keys[:depth]))
+        if found is not None:
+            return _inside(found, keys[depth:])
+    return Place(source.path)
+
+
+class Written(NamedTuple):
+    """A key's first line: its place, the line, and where the key's value begins in it."""
+
+    place: Place
+    line: str
+    start: int
+
+
+@lru_cache(maxsize=4)
+def _written(source: Source) -> dict[tuple[str, ...], Written]:
+    """Where each key, and each table above one, is first written."""
+    table: tuple[str, ...] = ()
+    found: dict[tuple[str, ...], Written] = {}
     for number, line in enumerate(source.text.split("\n"), 1):
         header = _HEADER.match(line)
         match = header or _KEY.match(line)
         if match is None:
             continue
-        names = [_bare(n) for n in _NAME.findall(match["keys"])]
+        names = tuple(_bare(name) for name in _NAME.findall(match["keys"]))
         path = names if header else table + names
         if header:
             table = names
-        depth = min(len(path), len(wanted))
-        if path[:depth] == wanted[:depth] and depth > best[0]:
-            start = match.start("keys")
-            place = Place(source.path, number, start + 1, len(match["keys"]))
-            best = (depth, _inside(place, line, wanted[depth:], match.end()))
-    return best[1]
+        place = Place(source.path, number, match.start("keys") + 1, len(match["keys"]))
+        for depth in range(1, len(path) + 1):
+            found.setdefault(path[:depth], Written(place, line, match.end()))
+    return found
 
 
-def _inside(place: Place, line: str, rest: Sequence[str], start: int) -> Place:
+def _inside(found: Written, rest: Sequence[str]) -> Place:
     """The place of the keys that an inline table on the same line sets, as far as they are found."""
+    place, line, start = found
     for key in rest:
-        found = re.compile(rf"""(?<![\w.-])["']?{re.escape(key)}["']?\s*=""", re.IGNORECASE).search(
+        match = re.compile(rf"""(?<![\w.-])["']?{re.escape(key)}["']?\s*=""", re.IGNORECASE).search(
             line, start
         )
-        if found is None:
+        if match is None:
             break
-        start = found.end()
-        place = place._replace(column=found.start() + 1, length=len(found[0].rstrip("= \t")))
+        start = match.end()
+        place = place._replace(column=match.start() + 1, length=len(match[0].rstrip("= \t")))
     return place
 
 

@@ -15,6 +15,9 @@ from drc.circuit.model import Element, Net
 UNDECIDED = "?"
 """A pin of which the connections do not tell the role."""
 
+_INTERCHANGEABLE = frozenset({"trigger", "threshold", "discharge"})
+"""Roles of an RC timer that may share a net: then it makes no difference which pin has which."""
+
 _FEWEST_PINS, _MOST_PINS = 5, 8
 _MOST_ALIKE = 200
 """A part placed more often than this is a cell of a library, not a timing block."""
@@ -113,7 +116,7 @@ def _reach(element: Element, net: Net) -> Reach:
             resistors.append((ends[1 - position], other.value))
         elif other.kind == "C" and len(ends) == 2:
             capacitors.append(ends[1 - position])
-        else:
+        elif len(ends) > 1:  # a test point carries nothing
             others.append(other)
     return Reach(tuple(resistors), tuple(capacitors), tuple(others))
 
@@ -210,24 +213,36 @@ def _only_fit(likes: Mapping[str, Sequence[Net]]) -> dict[str, Net] | None:
 
 
 def _rc_timer(look: Look) -> Block | None:
-    """The fit of an RC timer that runs by itself: two pins on the capacitor, one between the resistors."""
+    """The fit of an RC timer: two pins on a capacitor that the supply charges, perhaps through a third pin.
+
+    With a third pin it runs by itself, trigger and threshold being on the capacitor; without one it is a
+    one-shot, threshold and discharge being there. Which of the two is which does not show, and need not.
+    """
     twice = [net for net in look.reach if look.element.nets.count(net) == 2]
     if len(twice) != 1:
         return None
     tank = twice[0]
     reach = look.reach[tank]
-    ends = [end for end, _ in reach.resistors if end in look.reach and end != tank]
-    if reach.others or not any(end.is_ground for end in reach.capacitors) or len(ends) != 1:
+    ends = {end for end, _ in reach.resistors}
+    if reach.others or len(reach.resistors) != 1 or not any(end.is_ground for end in reach.capacitors):
         return None
-    middle = ends[0]
-    from_middle = {end for end, _ in look.reach[middle].resistors}
-    if look.reach[middle].others or not from_middle & look.rails:
+    (end,) = ends
+    if end in look.rails:
+        why = "two pins on a capacitor that its supply charges"
+        return _timer_block(look, {"threshold": tank, "discharge": tank}, why)
+    if end not in look.reach or end == tank or look.reach[end].others:
         return None
-    fit = {"trigger": tank, "threshold": tank, "discharge": middle}
-    outputs = [net for net in look.reach if net not in {tank, middle} and _output_like(look, net)]
+    if not {far for far, _ in look.reach[end].resistors} & look.rails:
+        return None
+    why = "two pins on a capacitor that its supply charges through a third"
+    return _timer_block(look, {"trigger": tank, "threshold": tank, "discharge": end}, why)
+
+
+def _timer_block(look: Look, fit: dict[str, Net], why: str) -> Block:
+    """An RC timer with these roles, and the output if only one pin can be it."""
+    outputs = [net for net in look.reach if net not in fit.values() and _output_like(look, net)]
     if len(outputs) == 1:
         fit["output"] = outputs[0]
-    why = "two pins on a capacitor that its supply charges through a third"
     block = _block(look, fit, f"wired like an RC timer ({why})")
     return block._replace(part=block.part._replace(function="rc-timer"))
 
@@ -246,11 +261,10 @@ def _block(look: Look, fit: Mapping[str, Net], why: str) -> Block:
         positions.setdefault(net, []).append(position)
     fits = {"supply": supply, "ground": ground, **fit}
     roles = [UNDECIDED] * len(element.nets)
+    free = {net: list(at) for net, at in positions.items()}
     for role, net in fits.items():
-        if role in {"trigger", "threshold"}:
-            roles[positions[net][0 if role == "trigger" else 1]] = role
-        elif len(positions[net]) == 1:
-            roles[positions[net][0]] = role
+        if len(positions[net]) == 1 or role in _INTERCHANGEABLE:
+            roles[free[net].pop(0)] = role
     told = [f"pin {i} {role}" for i, role in enumerate(roles, 1) if role != UNDECIDED]
     told += [
         f"pins {_numbers(positions[net])} {role} or tied to it"

@@ -31,8 +31,8 @@ def test_a_part_wired_like_a_timing_block_is_noted() -> None:
             "wired-like-a-block",
             "note",
             "XU3: wired like a timing block (a resistor to ground alone on its rate pin, a divider of its "
-            "own supply on its strap pin): pin 1 supply, pin 2 strap, pin 3 output, pin 4 ground, pin 5 rate; "
-            "if it is one, describe OPAQUE in a part file",
+            "own supply on its strap pin): pin 1 supply, pin 2 strap, pin 3 output, pin 4 ground, pin 5 "
+            "rate; if it is one, describe OPAQUE in a part file",
         )
     ]
 
@@ -49,12 +49,13 @@ def test_the_order_of_the_pins_does_not_matter(order: tuple[int, ...]) -> None:
     ("more", "line"),
     [
         ("C1 s 0 10n\nC2 r 0 5p\n", "XU3 vdd s q 0 r OPAQUE"),
+        ("XTP1 s TESTPOINT\n", "XU3 vdd s q 0 r OPAQUE"),
         ("R9 r ctl 220k\nV2 ctl 0 1.25\n", "XU3 vdd s q 0 r OPAQUE"),
         (".subckt opaque a b c d e\n.ends\n", "XU3 vdd s q 0 r OPAQUE"),
         ("", "U3 vdd s q 0 r OPAQUE"),
         ("V2 go 0 PULSE(0 3 0 1n 1n 1m 2m)\n", "XU3 vdd s q 0 r go OPAQUE"),
     ],
-    ids=["capacitors", "steering", "header without meaning", "U line", "driven input"],
+    ids=["capacitors", "test point", "steering", "header without meaning", "U line", "driven input"],
 )
 def test_what_else_may_hang_on_a_timing_block(more: str, line: str) -> None:
     """Filter capacitors, a steering resistor and a driven input take nothing from the fit."""
@@ -93,6 +94,18 @@ def test_an_rc_timer_by_itself() -> None:
     assert block.part.function == "rc-timer"
     fit = nets(block)
     assert (fit["trigger"], fit["threshold"], fit["discharge"], fit["output"]) == ("t", "t", "d", "q")
+
+
+def test_an_rc_timer_as_a_one_shot() -> None:
+    """Two pins on a capacitor that the supply charges directly are threshold and discharge."""
+    board = board_of(
+        "V1 vcc 0 9\nRA vcc t 100k\nC1 t 0 1u\nRL q base 4.7k\nQ1 c base 0 QN\nS1 go 0 x 0 SW\n"
+        "XU3 0 go q vcc cv t t vcc OPAQUE\nC2 cv 0 10n\nR9 vcc go 10k"
+    )
+    (block,) = board.alike
+    fit = nets(block)
+    assert (block.part.function, fit["threshold"], fit["discharge"]) == ("rc-timer", "t", "t")
+    assert "trigger" not in fit
 
 
 NO_BLOCKS = {
