@@ -49,10 +49,17 @@ def _facts(finding: Finding) -> Iterator[str]:
 
 
 def _sources(finding: Finding) -> str:
-    """The elements and statements of the board that the facts were computed from, with their lines."""
+    """The facts, elements and statements that the facts were computed from, with their lines.
+
+    An input whose origin is another fact (a prescale out of `strap.code`) comes first: it explains most.
+    """
     inputs = dict.fromkeys(entry for fact in finding.evidence.values() for entry in fact.inputs)
-    own = [entry for entry in inputs if entry.place and entry.origin not in _OWN]
-    own.sort(key=lambda entry: entry.origin == "statement")
+    own = [
+        entry
+        for entry in inputs
+        if (entry.place and entry.origin not in _OWN) or entry.origin == "strap.code"
+    ]
+    own.sort(key=lambda entry: (entry.origin != "strap.code", entry.origin == "statement"))
     told = dict.fromkeys(_source(entry, finding.place.path) for entry in own)
     return "from " + ", ".join(told) if told else ""
 
@@ -61,7 +68,7 @@ def _source(entry: Input, path: str) -> str:
     """An input with the line it stands on, and the file where that is not `path`."""
     text = f"{entry.label} = {entry.value.partition(' (')[0]}"
     if entry.place is None:
-        return text
+        return f"{text} ({entry.origin})"
     where = "line " if entry.place.path == path else entry.place.path.rpartition("/")[2] + ":"
     return f"{text} ({where}{entry.place.line})"
 
