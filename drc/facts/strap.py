@@ -5,7 +5,17 @@ import numpy as np
 from drc.blocks.model import Block, Code, StrapPin
 from drc.circuit import pin_laws
 from drc.facts.book import Book
-from drc.facts.dependence import Dependence, Quantity, combine, constant, input_of, lift, missing, varying
+from drc.facts.dependence import (
+    Dependence,
+    Quantity,
+    combine,
+    constant,
+    input_of,
+    lift,
+    missing,
+    spread,
+    varying,
+)
 from drc.facts.model import Unknown
 from drc.facts.rails import block_rails
 from drc.facts.region import Equivalent, thevenin
@@ -55,6 +65,9 @@ def _ratio(book: Book, block: Block) -> Quantity:
         name = f"{block.path} strap reference"
         evidence = input_of(name, format_span(pin.reference), "part file", block.part.place)
         reference = varying(name, pin.reference, evidence)
+    if not spread(reference, "extreme", book.options, "strap.reference").low > 0:
+        because = f"what the strap of {block.path} is read against need not be above 0 V"
+        return Unknown(because, ("supply.voltage",))
     leakage: Dependence = constant(0.0, AMPERE)
     if pin.leakage:
         name = f"{block.path} strap leakage"
