@@ -12,6 +12,9 @@ from drc.version import __version__
 JSON = None | bool | int | float | str | list["JSON"] | dict[str, "JSON"]
 """Plain JSON as Python holds it."""
 
+OWN = "tickproof:"
+"""Stands before the path of a file that came with the package, in places and reports."""
+
 _KEPT = 64
 """Cache entries kept; the oldest go first."""
 

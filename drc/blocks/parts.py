@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from drc.blocks.codec import decode_part, encode
 from drc.blocks.model import Part, Parts
-from drc.resources import JSON, compiled, data_root
+from drc.resources import JSON, OWN, compiled, data_root
 from drc.trouble import InputError, Place, Trouble
 
 _SEPARATORS = "-_/."
@@ -127,7 +127,7 @@ def _sources(paths: Sequence[Path]) -> tuple[list[tuple[str, str]], tuple[tuple[
 
     root = data_root()
     built_in = sorted((root / "rules" / "parts").glob("*.toml"))
-    named = [(p, p.relative_to(root).as_posix()) for p in built_in] + [(p, p.as_posix()) for p in paths]
+    named = [(p, OWN + p.relative_to(root).as_posix()) for p in built_in] + [(p, p.as_posix()) for p in paths]
     sources, hashes, troubles = [], [], []
     for path, name in named:
         try:

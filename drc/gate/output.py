@@ -9,6 +9,7 @@ from typing import TextIO
 from drc.gate.search import refused
 from drc.report.lines import trouble_lines
 from drc.report.text import MAX_WIDTH, MIN_WIDTH, Row, harmless, plain
+from drc.resources import OWN
 from drc.trouble import Trouble
 
 Shown = Callable[[str], str]
@@ -26,6 +27,11 @@ def check_writable(path: Path) -> None:
 
 
 def write_whole(path: Path, text: str) -> None:
+    """Writes a text file in UTF-8, as `write_bytes` does."""
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: Path, data: bytes) -> None:
     """Writes a file through a neighbour that is renamed at the end. InputError where that fails.
 
     What is no regular file (a pipe, a device) is written to as it is.
@@ -34,10 +40,12 @@ def write_whole(path: Path, text: str) -> None:
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         if path.exists() and not path.is_file():
-            path.write_text(text, encoding="utf-8", newline="\n")
+            path.write_bytes(data)
             return
         try:
-            _write_through(part, text)
+            _write_through(part, data)
+            if path.exists():
+                part.chmod(path.stat().st_mode & 0o7777)
             part.replace(path)
         finally:
             part.unlink(missing_ok=True)
@@ -45,10 +53,10 @@ def write_whole(path: Path, text: str) -> None:
         raise refused(str(path), f"could not be written: {error.strerror or error}") from None
 
 
-def _write_through(path: Path, text: str) -> None:
+def _write_through(path: Path, data: bytes) -> None:
     """Writes a file and waits until it is on the disk."""
-    with open(path, "w", encoding="utf-8", newline="\n") as stream:
-        stream.write(text)
+    with open(path, "wb") as stream:
+        stream.write(data)
         stream.flush()
         os.fsync(stream.fileno())
 
@@ -104,7 +112,7 @@ def from_here(root: Path) -> Shown:
     here = Path.cwd()
 
     def shown(path: str) -> str:
-        if path.startswith("tickproof:"):
+        if path.startswith(OWN):
             return path
         whole = Path(os.path.normpath(root / path))
         return whole.relative_to(here).as_posix() if whole.is_relative_to(here) else str(whole)

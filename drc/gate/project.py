@@ -18,6 +18,7 @@ from drc.gate.settings import Settings, read_settings
 from drc.judge.book import load_rules
 from drc.judge.rule import RuleBook
 from drc.netlist.options import ReadOptions
+from drc.resources import OWN
 from drc.trouble import InputError, Level, Place, Trouble
 
 
@@ -133,7 +134,7 @@ def open_project(request: Request) -> Project:
         fixed=base.settings.fixed,
         date=request.date,
         depth=request.depth,
-        inputs=tuple(source._replace(path=shown_path(Path(source.path), base.root)) for source in inputs),
+        inputs=tuple(source._replace(path=shown_path(source.path, base.root)) for source in inputs),
     )
 
 
@@ -199,11 +200,11 @@ def _check_files(paths: Sequence[Path], expected: str) -> None:
         raise InputError(*troubles)
 
 
-def shown_path(path: Path, root: Path) -> str:
-    """A path relative to the root; a relative one is the package's own, and is marked so."""
-    if not path.is_absolute():
-        return f"tickproof:{path.as_posix()}"
-    return Path(os.path.relpath(path.resolve(), root)).as_posix()
+def shown_path(path: str | Path, root: Path) -> str:
+    """A path relative to the root; the package's own files stay marked as such."""
+    if str(path).startswith(OWN):
+        return str(path)
+    return Path(os.path.relpath(Path(path).resolve(), root)).as_posix()
 
 
 def _absolute(path: str | Path) -> Path:

@@ -9,7 +9,7 @@ from drc.facts.catalogue import ENTRIES
 from drc.facts.model import Entry
 from drc.intent.wording import did_you_mean
 from drc.judge.rule import Rule, RuleBook, Source, SwitchedOff, rule_of, wrong
-from drc.resources import compiled, data_root
+from drc.resources import OWN, compiled, data_root
 from drc.trouble import InputError, Level, Place, Trouble
 
 
@@ -18,7 +18,7 @@ def load_rules(paths: Sequence[Path] = (), built_in: bool = True) -> RuleBook:
 
     Raises InputError where a file can't be read or a rule is wrong, with one trouble a rule.
     """
-    sources = [_source(path, "rules/book/") for path in built_in_files()] if built_in else []
+    sources = [_source(path, f"{OWN}rules/book/") for path in built_in_files()] if built_in else []
     for path in paths:
         files = sorted(path.glob("*.rule")) if path.is_dir() else [path]
         sources += [_source(file, "") for file in files]

@@ -7,14 +7,13 @@ from urllib.parse import quote
 from drc.circuit.model import SourceFile
 from drc.judge.model import Finding, Remedy
 from drc.outcome import KNOWN_GONE, BoardOutcome, Review, RuleText, Ruling
-from drc.resources import JSON
+from drc.resources import JSON, OWN
 from drc.trouble import Place
 
 ROOT = "PROJECTROOT"
 """The base that relative paths stand on: the project root."""
 
 BASELINE = {"new": "new", "known": "unchanged", "accepted": "unchanged"}
-OWN_FILES = "tickproof:"
 
 
 def render(review: Review) -> str:
@@ -80,8 +79,8 @@ def _artifact(source: SourceFile) -> JSON:
 
 def _artifact_location(path: str) -> JSON:
     """A path as a URI; the tool's own files have a scheme of their own."""
-    if path.startswith(OWN_FILES):
-        return {"uri": OWN_FILES + quote(path.removeprefix(OWN_FILES))}
+    if path.startswith(OWN):
+        return {"uri": OWN + quote(path.removeprefix(OWN))}
     return {"uri": quote(path, errors="replace"), "uriBaseId": ROOT}
 
 

@@ -160,7 +160,7 @@ def test_the_files_are_listed_with_their_hashes(tmp_path: Path) -> None:
         house.as_posix(),
         "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",  # sha256 of no bytes: FIPS 180
     )
-    assert {path for path, _ in files[:-1]} >= {"rules/parts/halyard.toml", "rules/parts/quay.toml"}
+    assert {path for path, _ in files[:-1]} >= {"tickproof:rules/parts/halyard.toml", "tickproof:rules/parts/quay.toml"}
 
 
 def test_a_part_file_that_cannot_be_read_is_one_refusal(tmp_path: Path) -> None:
