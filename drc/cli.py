@@ -182,6 +182,14 @@ def _review_options(parser: Parser) -> None:
     add("--date", type=_date, metavar="D", help="the date of the review, YYYY-MM-DD (default: today)")
 
 
+def _mend_options(parser: Parser) -> None:
+    _board_options(parser)
+    _rules_option(parser)
+    add = parser.add_argument
+    add("--write", action="store_true", help="change the files; without it, the change is only shown")
+    add("--gate", choices=LEVELS[::-1], help="the level from which what remains fails (default: error)")
+
+
 def _parts_options(parser: Parser) -> None:
     parser.add_argument("name", nargs="?", metavar="NAME", help="describe this part; without it, list all")
     _parts_option(parser)
@@ -218,6 +226,12 @@ def _inventory(arguments: Namespace) -> int:
     from drc.gate.commands import inventory
 
     return inventory(_request(arguments)._replace(judged=False))
+
+
+def _mend(arguments: Namespace) -> int:
+    from drc.gate.mend import mend  # with the search for remedies, which other commands do without
+
+    return mend(_request(arguments)._replace(rules=arguments.rules, gate=arguments.gate), arguments.write)
 
 
 def _parts(arguments: Namespace) -> int:
@@ -299,6 +313,12 @@ COMMANDS = {
         "tickproof inventory boards/lamp.cir",
         _board_options,
         _inventory,
+    ),
+    "mend": Command(
+        "show, or with --write make, the smallest edits that mend a board",
+        "tickproof mend boards/lamp.cir",
+        _mend_options,
+        _mend,
     ),
     "parts": Command(
         "list the parts that are known, or describe one", "tickproof parts HA10", _parts_options, _parts

@@ -9,8 +9,9 @@ from drc.facts.region import region
 from drc.quantity.preferred import values
 from drc.repair.change import Candidate, Change
 
-_STEPS = 3
 _SERIES = (24,)
+_REACH = 5.0
+"""How far beyond the plain ratio of currents a value may lie: drops and the output's own resistance add."""
 
 
 def load_candidates(book: Book, block: Block) -> Iterator[Candidate]:
@@ -27,7 +28,7 @@ def load_candidates(book: Book, block: Block) -> Iterator[Candidate]:
         element = book.board.circuit.element(path)
         if element is None or element.kind != "R" or not element.value:
             continue
-        for value in values(element.value * excess, element.value * excess * 1.6, _SERIES)[:_STEPS]:
+        for value in values(element.value * excess, element.value * excess * _REACH, _SERIES):
             why = f"{path} lets more through than the output is rated for"
             yield Candidate((Change(element, value),), why, 1, 2)
 

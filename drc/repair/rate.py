@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from drc.circuit.network import Array
 
 _NEAREST = 3
+_EDGE = 0.02
+"""A rated resistance's end may lie a little beyond the rated current's: the review decides."""
 
 
 def output_time(block: Block, current: "Array", prescale: int) -> "Array | None":
@@ -76,6 +78,16 @@ def _values(
 
 
 def _times(block: Block, current: Dependence, element: Element, choice: "Array", prescale: int) -> "Array":
-    """Output times for values of one resistor, (values,); nan where the part file lacks the terms."""
-    made = output_time(block, sweep(current, (element,), choice[:, None]), prescale)
-    return np.full(len(choice), np.nan) if made is None else made
+    """Output times for values of one resistor, (values,).
+
+    nan where the part file lacks the terms, or the value is beyond the rate pin's ratings.
+    """
+    amperes = sweep(current, (element,), choice[:, None])
+    made = output_time(block, amperes, prescale)
+    pin = block.part.rate
+    if made is None or pin is None:
+        return np.full(len(choice), np.nan)
+    if pin.current is None:
+        return made
+    within = (amperes >= pin.current.low * (1 - _EDGE)) & (amperes <= pin.current.high * (1 + _EDGE))
+    return np.where(within, made, np.nan)

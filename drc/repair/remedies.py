@@ -104,4 +104,4 @@ def _timed(book: Book, block: Block, wanted: frozenset[RemedyName]) -> Iterator[
 def _both(strap: Candidate, rate: Candidate) -> Candidate:
     """A strap change and a timing resistor together."""
     why = f"{strap.why}, and {rate.why}"
-    return Candidate((*strap.changes, *rate.changes), why, strap.acts + rate.acts, 5)
+    return Candidate((*strap.changes, *rate.changes), why, strap.acts + rate.acts, 5 + strap.kind + rate.kind)
