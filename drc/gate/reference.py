@@ -29,10 +29,11 @@ def parts(name: Named, files: Sequence[str], settings: Named) -> int:
 
 
 def rules(name: Named, files: Sequence[str], settings: Named) -> int:
-    """Prints all rules, or one of them. InputError where there is none of that name."""
-    from drc.report.reference import rule_list, rule_page  # not part of a review
+    """Prints all rules, or one with its cases reviewed. InputError where there is none of that name."""
+    from drc.gate.twins import shown_by  # not part of a review
+    from drc.report.reference import rule_list, rule_page
 
-    _, book = open_reference(Request("", rules=files, settings=settings))
+    known, book = open_reference(Request("", rules=files, settings=settings))
     width = page_width(sys.stdout)
     if name is None:
         print_page(rule_list(book, width), sys.stdout)
@@ -40,15 +41,16 @@ def rules(name: Named, files: Sequence[str], settings: Named) -> int:
     found = [rule for rule in book.rules if rule.name == name]
     if not found:
         raise _nothing("rule", name, (rule.name for rule in book.rules))
-    print_page(rule_page(found[0], width), sys.stdout)
+    print_page(rule_page(found[0], width, shown_by(found[0], book, known)), sys.stdout)
     return 0
 
 
 def facts() -> int:
-    """Prints the catalogue of facts."""
+    """Prints the rule language and the catalogue of facts."""
     from drc.facts.catalogue import ENTRIES  # not part of a review
-    from drc.report.reference import fact_list
+    from drc.report.reference import fact_list, language_page
 
+    print_page(language_page(), sys.stdout)
     print_page(fact_list(ENTRIES, page_width(sys.stdout)), sys.stdout)
     return 0
 

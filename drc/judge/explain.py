@@ -1,6 +1,4 @@
-"""Rules in words, and the page of the language and of every fact: printed from the things themselves."""
-
-from collections.abc import Iterable, Sequence
+"""Rules in words, and the rule language in one page."""
 
 from drc.facts.model import Entry
 from drc.judge.rule import Require, Rule, Tree
@@ -78,16 +76,6 @@ def _inside(tree: Tree, tightness: int) -> str:
     return f"({text})" if _TIGHTNESS.get(tree[0], 9) < tightness else text
 
 
-def facts_page(entries: Sequence[Entry]) -> str:
-    """The language in one page, then every fact by subject, with unit and meaning."""
-    subjects = dict.fromkeys(entry.subject for entry in entries)
-    parts = [LANGUAGE]
-    for subject in subjects:
-        rows = [(e.name, kind_text(e), e.meaning) for e in entries if e.subject == subject]
-        parts.append(f"Facts of a {subject}\n\n{_columns(rows)}")
-    return "\n\n".join(parts) + "\n"
-
-
 def kind_text(entry: Entry) -> str:
     """The unit of a fact's value, or what else it is."""
     if isinstance(entry.kind, Unit):
@@ -95,47 +83,48 @@ def kind_text(entry: Entry) -> str:
     return {"name": "name", "truth": "yes or no", "any": "as expected"}[entry.kind]
 
 
-def _columns(rows: Iterable[tuple[str, str, str]]) -> str:
-    """Three columns, aligned."""
-    listed = list(rows)
-    first, second = (max(len(row[n]) for row in listed) for n in (0, 1))
-    return "\n".join(f"  {name:{first}}  {kind:{second}}  {meaning}" for name, kind, meaning in listed)
-
-
 LANGUAGE = """The rule language
 
   rule NAME
       title    "what holds when all is well"
       for      block [of FUNCTION, ...] [with ROLE, ...]
-               | statement [KIND] | pair | net | part | board | line [else LEVEL]
-      where    CONDITION           not true: the rule does not apply; unknown: unproven
-      knob     NAME = QUANTITY     a house book may turn it
+               | statement [KIND] | pair | net | part | board
+               | line [else LEVEL]
+      where    CONDITION          false: does not apply; unknown: unproven
+      knob     NAME = QUANTITY    a house book may turn it
       let      NAME = EXPRESSION
       require  CONDITION [when CONDITION] else LEVEL [at-risk LEVEL]
-      unproven LEVEL               warning, if not given
+      unproven LEVEL              warning, if not given
       say      [at-risk | unproven] "text with {FACT}, {low FACT}, {block}"
       advice   "what to do"
       remedy   NAME, ...
-      because  "..."               every rule says why
-      source   "..."               and where that is written
+      because  "..."              every rule says why
+      source   "..."              and where that is written
       breaks   [fail | at-risk | unproven] ["label"]
           | a board that breaks it, a line each
       edit     "text in the board" to "text that mends it"
 
-A level is error, warning or note. Conditions, from the loosest binding to the tightest:
+A level is error, warning or note. Conditions, from the loosest binding to
+the tightest:
 
-  a or b     a and b     not a
-  x < y   x <= y   x > y   x >= y   x within LOW .. HIGH   x within Q +/- W   x is y   x is not y
-  x is one of (a, b)
-  x + y   x - y   x * y   x / y   -x
-  10 kohm   FACT   KNOB   LET   known FACT   stated FACT
+  a or b
+  a and b
+  not a
+  x < y   x <= y   x > y   x >= y   x is y   x is not y   x is one of (a, b)
+  x within LOW .. HIGH   x within Q +/- W
+  x + y   x - y
+  x * y   x / y
+  -x
+  10 kohm   FACT   KNOB   LET   "name"   known FACT   stated FACT
   abs(x)   min(x, y)   max(x, y)   low(x)   nominal(x)   high(x)
 
-Minus needs blanks round it, since names hold hyphens. Quantities have units: volts never meet ohms, and
-steps and points (of duty) are units of their own. A condition is judged at nominal and over the span.
-Nominal false fails; unknown is unproven; nominal true but not always is at-risk; else it passes. Where a
-fact comes as labelled cases, the condition must hold in each. `known` and `stated` are never unknown
-themselves; a stated fact rests on no assumption.
+Minus needs blanks round it, since names hold hyphens. Quantities have units:
+volts never meet ohms, and steps and points (of duty) are units of their own.
+A condition is judged at nominal and over the span. Nominal false fails;
+unknown is unproven; nominal true but not always is at-risk; else it passes.
+Where a fact comes as labelled cases, the condition must hold in each. known
+and stated are never unknown themselves; a stated fact rests on no assumption.
+The facts of a pair's two blocks have upstream. or downstream. before them.
 
 A house book may also hold
 

@@ -5,9 +5,8 @@ from collections.abc import Iterable, Sequence
 from drc.blocks.describe import describe
 from drc.blocks.model import Part
 from drc.facts.model import Entry
+from drc.judge.explain import LANGUAGE, describe_rule, kind_text
 from drc.judge.rule import Rule, RuleBook
-from drc.quantity.text import format_span
-from drc.quantity.unit import Unit
 from drc.report.text import Piece, Row, harmless, row, wrapped
 from drc.trouble import LEVELS, Level
 
@@ -37,43 +36,25 @@ def rule_list(book: RuleBook, width: int) -> list[Row]:
     return rows
 
 
-def rule_page(rule: Rule, width: int) -> list[Row]:
-    """One rule: what it holds, for what, why, by which source, what it can be turned to, what mends it."""
-    roles = f" with {', '.join(rule.roles)}" if rule.roles else ""
-    about = ", ".join(rule.functions) or rule.statement or rule.subject
-    names = dict.fromkeys(name for require in rule.requires for name in require.names)
-    lines = [
-        ("rule", rule.name),
-        ("title", rule.title),
-        ("for", about + roles),
-        ("level", gravest(rule)),
-        *((f"knob {name}", format_span(span)) for name, span in rule.knobs.items()),
-        ("judges by", ", ".join(names)),
-        ("because", rule.because),
-        ("source", rule.source),
-        ("advice", rule.advice),
-        ("remedies", ", ".join(rule.remedies)),
-        ("defined at", str(rule.place)),
-    ]
-    return _labelled([line for line in lines if line[1]], width)
+def rule_page(rule: Rule, width: int, cases: Iterable[tuple[str, str]] = ()) -> list[Row]:
+    """One rule: what it holds, for what, when, why, what mends it; then its cases as they were reviewed."""
+    return _labelled([*describe_rule(rule), *cases], width)
 
 
 def fact_list(entries: Iterable[Entry], width: int) -> list[Row]:
     """Every fact that a rule may speak of: name, kind of value, meaning."""
-    return _table([(entry.name, _kind(entry), entry.meaning) for entry in entries], width)
+    return _table([(entry.name, kind_text(entry), entry.meaning) for entry in entries], width)
+
+
+def language_page() -> list[Row]:
+    """The rule language in one page."""
+    return [row(line) for line in LANGUAGE.split("\n")] + [row("")]
 
 
 def gravest(rule: Rule) -> Level:
     """The gravest level at which a rule can find something."""
     levels = {require.level for require in rule.requires} | {rule.line_level or rule.unproven}
     return max(levels, key=LEVELS.index)
-
-
-def _kind(entry: Entry) -> str:
-    """The unit of a fact's value, or what else it is."""
-    if isinstance(entry.kind, Unit):
-        return entry.kind.symbol or "number"
-    return entry.kind
 
 
 def _table(lines: Sequence[tuple[str, str, str]], width: int) -> list[Row]:
