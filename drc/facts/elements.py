@@ -51,6 +51,15 @@ def resistance(book: Book, element: Element) -> Dependence | Unknown:
     )
 
 
+def rough_ohm(book: Book, element: Element) -> float | None:
+    """The nominal resistance of an R element without its spread, ohm; None where there is none."""
+    setting = _setting(book, element)
+    if setting is not None:
+        return setting.nominal
+    material = _material(book, element)
+    return element.reading.value if material is None or material.value is None else material.value
+
+
 def capacitor(book: Book, element: Element) -> Dependence | Unknown:
     """The capacitance of a C element, F; as `resistance`."""
     options = book.options

@@ -15,22 +15,19 @@ from drc.facts.dependence import (
     lift,
     varying,
 )
-from drc.facts.leads import Diode, Resistive, leads, own_pins
+from drc.facts.leads import Diode, Resistive, leads, own_pins, ways
 from drc.facts.model import Unknown
 from drc.facts.railname import voltage_in_name
 from drc.facts.regulator import regulator_on, regulator_output
 from drc.facts.stated import about_net
-from drc.facts.stiff import driven, feeds, held
-from drc.intent.model import Load, NotSupply
+from drc.facts.stiff import driven, feeds, held, zero_sources
+from drc.intent.model import Load, NotSupply, Signal, Supply
 from drc.quantity.span import Span
 from drc.quantity.text import format_span
 from drc.quantity.unit import AMPERE, VOLT
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
-
-FEED_OHM = 1000.0
-"""A resistor up to here, between a held net and a supply pin, is taken as a filter: more feeds no part."""
 
 INFERRED = "inferred from its name"
 
@@ -103,29 +100,31 @@ def _feeds_through(book: Book, net: Net, seen: frozenset[str] = frozenset()) -> 
 def _below(book: Book, net: Net) -> tuple[Net, ...]:
     """The nets that this one may feed."""
     found = []
-    for lead in leads(book, net):
-        if isinstance(lead, Resistive) and _is_filter(lead):
+    for lead in ways(book, net):
+        if isinstance(lead, Resistive):
             found.append(lead.other)
-        elif isinstance(lead, Diode) and lead.anode == net and lead.forward_of is not None:
+        elif lead.anode == net:
             found.append(lead.cathode)
     return tuple(found)
 
 
-def _is_filter(lead: Resistive) -> bool:
-    """Whether a resistance is low enough to feed a part."""
-    return isinstance(lead.ohm, Dependence) and lead.ohm.nominal <= FEED_OHM and lead.emf_v == 0
+def _ohm(lead: Resistive) -> Dependence:
+    """The resistance of a way, which is known."""
+    assert isinstance(lead.ohm, Dependence)
+    return lead.ohm
 
 
 def _chains(book: Book, net: Net, seen: frozenset[str]) -> tuple[_Chain, ...]:
     """Every way up from a net to one that is held, or whose name says its voltage."""
     found: list[_Chain] = []
-    for lead in leads(book, net):
-        step: _Step | None = None
-        if isinstance(lead, Resistive) and _is_filter(lead) and isinstance(lead.ohm, Dependence):
-            step = _Step(lead.label, lead.other, lead.ohm, None)
-        elif isinstance(lead, Diode) and lead.cathode == net and lead.forward_of is not None:
+    for lead in ways(book, net):
+        if isinstance(lead, Diode):
+            if lead.anode == net:
+                continue
             step = _Step(lead.label, lead.anode, None, lead.drop)
-        if step is None or step.above.name in seen:
+        else:
+            step = _Step(lead.label, lead.other, _ohm(lead), None)
+        if step.above.name in seen:
             continue
         above = known(book, step.above)
         if above is None:
@@ -247,21 +246,52 @@ def _named(book: Book, net: Net) -> Dependence | None:
     )  # fmt: skip
 
 
-def before_filters(book: Book, net: Net) -> frozenset[str]:
-    """The names of the nets that feed this one through joints and filter resistors, itself included."""
-    names = set(joined(book, net))
-    for chain in _chains(book, net, frozenset({net.name})):
-        if all(step.ohm is not None for step in chain.steps):
-            names |= {chain.top.name, *(step.above.name for step in chain.steps)}
-    return frozenset(names)
+def anchor(book: Book, net: Net) -> str:
+    """One name for a net and whatever holds it without resistance, so that alike nets compare equal."""
+    found = book.once(("anchor", net.name), lambda: _anchor(book, net, frozenset()))
+    return net.name if isinstance(found, Unknown) or found is None else found
 
 
-def joined(book: Book, net: Net, seen: frozenset[str] = frozenset()) -> frozenset[str]:
-    """The net and all that are joined to it without resistance; a ground is one name."""
+def _anchor(book: Book, net: Net, seen: frozenset[str]) -> str | None:
+    """The name of the net at the end of the joints, or of itself if it is held by something else."""
     if net.is_ground:
-        return seen | {net.name}
+        return "0"
+    if about_net(book, Supply, net) is not None or about_net(book, Signal, net) is not None:
+        return net.name
+    seen, here = seen | {net.name}, known(book, net)
+    whole_rail = isinstance(here, Dependence) and here.nominal != 0
+    for other in zero_sources(net) if whole_rail else _joined(book, net):
+        if other.name not in seen:
+            found = _anchor(book, other, seen)
+            if found is not None:
+                return found
+    return net.name if here is not None else None
+
+
+def _joined(book: Book, net: Net) -> tuple[Net, ...]:
+    """The nets that a net is joined to without resistance."""
+    return tuple(lead.other for lead in ways(book, net) if isinstance(lead, Resistive) and lead.joins)
+
+
+def joined_voltage(book: Book, net: Net, seen: frozenset[str] = frozenset()) -> Quantity | None:
+    """The voltage of a net that is held, or joined without resistance to one that is; None if neither."""
+    found = known(book, net)
+    if found is not None:
+        return found
     seen = seen | {net.name}
-    for lead in leads(book, net):
-        if isinstance(lead, Resistive) and lead.joins and lead.other.name not in seen:
-            seen = joined(book, lead.other, seen)
-    return seen
+    for other in _joined(book, net):
+        if other.name not in seen:
+            found = joined_voltage(book, other, seen)
+            if found is not None:
+                return found
+    return None
+
+
+def before_filters(book: Book, net: Net) -> frozenset[str]:
+    """The anchors of the net and of those that feed it through joints and filter resistors."""
+    names = {anchor(book, net)}
+    if known(book, net) is None:
+        for chain in _chains(book, net, frozenset({net.name})):
+            if all(step.ohm is not None for step in chain.steps):
+                names |= {anchor(book, chain.top), *(anchor(book, step.above) for step in chain.steps)}
+    return frozenset(names)

@@ -7,7 +7,7 @@ from drc.blocks.model import Block
 from drc.circuit.model import Element, Net, Pin
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, constant, input_of
-from drc.facts.elements import fitted, resistance
+from drc.facts.elements import fitted, resistance, rough_ohm
 from drc.facts.forward import SLOPE_OHM, forward
 from drc.facts.model import Unknown
 from drc.facts.stated import same_nets
@@ -16,6 +16,9 @@ from drc.quantity.unit import OHM, VOLT
 
 HARMLESS = re.compile(r"X?(?:J|P|TP|CN|CON|CONN|MP|MH|FID)_?\d+[A-Z]?\d*$", re.IGNORECASE)
 """Names of connectors, test points, mounting holes and fiducials, as drawings use them (common practice)."""
+
+FEED_OHM = 1000.0
+"""A resistor up to here, between a held net and a supply pin, is taken as a filter: more feeds no part."""
 
 LIGHT_ROLES = frozenset(
     {"strap", "control", "enable", "reset", "modulate", "trigger", "signal", "threshold", "select", "nc"}
@@ -85,6 +88,35 @@ def leads(book: Book, net: Net) -> tuple[Lead, ...]:
     return (Obstacle(net.name, result.because),) if isinstance(result, Unknown) else result
 
 
+def ways(book: Book, net: Net) -> tuple[Resistive | Diode, ...]:
+    """The joints, diodes and resistors of at most FEED_OHM on a net: what one net may feed another by.
+
+    Asked of whole rails, so that other pins cost no more than a look.
+    """
+    result = book.once(("ways", net.name), lambda: _ways(book, net))
+    return () if isinstance(result, Unknown) else result
+
+
+def _ways(book: Book, net: Net) -> tuple[Resistive | Diode, ...]:
+    """By the element's letter, and a resistor's rough value, before anything is worked out."""
+    found: list[Lead] = list(_same(book, net))
+    for pin in net.pins():
+        kind = pin.element.kind
+        if kind == "R":
+            ohm = rough_ohm(book, pin.element)
+            if ohm is None or ohm > FEED_OHM:
+                continue
+        elif kind not in ("L", "F", "V", "D"):
+            continue
+        found += _pin(book, net, pin)
+    return tuple(
+        lead
+        for lead in found
+        if (isinstance(lead, Resistive) and lead.emf_v == 0 and isinstance(lead.ohm, Dependence))
+        or (isinstance(lead, Diode) and lead.forward_of is not None)
+    )
+
+
 def own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
     """The pins of timing blocks and helpers on a net."""
     return tuple(
@@ -99,12 +131,16 @@ def own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
 def _leads(book: Book, net: Net) -> tuple[Lead, ...]:
     # A part with two pins on the net is met twice; each of its leads counts once.
     met = {(type(lead), lead.label): lead for pin in net.pins() for lead in _pin(book, net, pin)}
-    found = list(met.values())
+    return (*met.values(), *_same(book, net))
+
+
+def _same(book: Book, net: Net) -> tuple[Resistive, ...]:
+    """The joints that statements make."""
+    found = []
     for other, statement in same_nets(book, net):
-        joint = constant(
-            0.0, OHM, input_of(f"{net.name} same {other.name}", "", "statement", statement.place)
-        )
-        found.append(Resistive(f"same {net.name} {other.name}", other, joint))
+        label = f"same {' '.join(sorted((net.name, other.name)))}"
+        joint = constant(0.0, OHM, input_of(label, "0 ohm", "statement", statement.place))
+        found.append(Resistive(label, other, joint))
     return tuple(found)
 
 
@@ -126,12 +162,20 @@ def _pin(book: Book, net: Net, pin: Pin) -> tuple[Lead, ...]:
             for role, nets in block.pins.items()
             if net in nets
         )
-    if element.kind in "LF" and len(element.nets) == 2:
-        evidence = input_of(element.path, "0 ohm at DC", "line", element.place)
-        return (Resistive(element.path, others[0], constant(0.0, OHM, evidence), path=element.path),)
+    if element.kind in ("L", "F") and len(element.nets) == 2:
+        return (_link(element, others[0]),)
     if element.kind == "V":
         return (_battery(pin, others[0]),)
     return _semiconductor(book, pin) or _other(pin)
+
+
+def _link(element: Element, other: Net) -> Lead:
+    """An inductor or bead; a fuse, where the board uses the letter F so and not for a controlled source."""
+    reading = element.reading
+    if element.kind == "F" and reading.value is None and "gives no value" not in reading.because:
+        return Obstacle(element.path, f"{element.path} may be a fuse or a controlled source")
+    evidence = input_of(element.path, "0 ohm at DC", "line", element.place)
+    return Resistive(element.path, other, constant(0.0, OHM, evidence), path=element.path)
 
 
 def _battery(pin: Pin, other: Net) -> Lead:

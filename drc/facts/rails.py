@@ -6,14 +6,14 @@ from drc.blocks.model import Block
 from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, States, combine, input_of, missing, varying
-from drc.facts.feed import INFERRED, before_filters, joined, known, rail
-from drc.facts.leads import Resistive, leads
+from drc.facts.feed import INFERRED, anchor, before_filters, joined_voltage, rail
 from drc.facts.model import Unknown
 from drc.quantity.text import format_span
 from drc.quantity.unit import VOLT
 
 __all__ = [
     "INFERRED",
+    "anchor",
     "block_rails",
     "ground_voltage",
     "own_rails",
@@ -29,24 +29,10 @@ def ground_voltage(book: Book, block: Block) -> Dependence | Unknown:
     net = block.net("ground")
     if net is None:
         return Unknown(f"{block.path} has no ground pin", ("ground.connected",))
-    found = _across_joints(book, net)
+    found = joined_voltage(book, net)
     if found is None:
         return Unknown(f"the ground pin of {block.path} ({net.name}) is not on ground", ("ground.connected",))
     return _steady(found, net)
-
-
-def _across_joints(book: Book, net: Net, seen: frozenset[str] = frozenset()) -> Quantity | None:
-    """The voltage of a net that is held, or joined without resistance to one that is."""
-    found = known(book, net)
-    if found is not None:
-        return found
-    seen = seen | {net.name}
-    for lead in leads(book, net):
-        if isinstance(lead, Resistive) and lead.joins and lead.other.name not in seen:
-            found = _across_joints(book, lead.other, seen)
-            if found is not None:
-                return found
-    return None
 
 
 def _steady(found: Quantity, net: Net) -> Dependence | Unknown:
@@ -104,7 +90,13 @@ def rate_voltage(block: Block) -> Dependence | Unknown:
 
 
 def own_rails(book: Book, block: Block) -> frozenset[str]:
-    """The names of the nets that are the block's supply or ground: joined to them, or before a filter."""
+    """The anchors of the block's supply and ground, and of what stands before a filter in its supply."""
+    found = book.once(("own rails", block.path), lambda: _own_rails(book, block))
+    return frozenset() if isinstance(found, Unknown) else found
+
+
+def _own_rails(book: Book, block: Block) -> frozenset[str]:
+    """By the nets of both pins."""
     supply, ground = block.net("supply"), block.net("ground")
     names = before_filters(book, supply) if supply is not None else frozenset()
-    return names | (joined(book, ground) if ground is not None else frozenset())
+    return names | ({anchor(book, ground)} if ground is not None else frozenset())

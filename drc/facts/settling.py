@@ -11,7 +11,7 @@ from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, combine, constant, lift, missing
 from drc.facts.elements import capacitor, fitted
 from drc.facts.model import Unknown
-from drc.facts.rails import own_rails, rail
+from drc.facts.rails import anchor, own_rails, rail
 from drc.facts.strap import strap_code, strap_network, strap_pin, strap_ratio
 from drc.quantity.unit import FARAD, SECOND
 
@@ -57,7 +57,8 @@ def _law(pin: StrapPin, code: int) -> "Callable[..., Array]":
 def _capacitors(book: Book, block: Block) -> tuple[Dependence, Dependence] | Unknown | None:
     """Capacitance on the strap net (F) and the ratio at which it starts; None without a capacitor."""
     net = block.net("strap")
-    own = own_rails(book, block)
+    ground = block.net("ground")
+    supply = own_rails(book, block) - ({anchor(book, ground)} if ground is not None else set())
     values: list[Dependence] = []
     starts: list[float] = []
     for pin in net.pins() if net is not None else ():
@@ -72,7 +73,7 @@ def _capacitors(book: Book, block: Block) -> tuple[Dependence, Dependence] | Unk
             return held or Unknown(
                 f"{element.path} ends on a net that nothing holds", (f"voltage of {other.name}",)
             )
-        starts.append(1.0 if other.name in own and not other.is_ground else 0.0)
+        starts.append(1.0 if anchor(book, other) in supply else 0.0)
         values.append(value)
     if not values:
         return None

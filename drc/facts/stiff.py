@@ -64,6 +64,15 @@ def _sourced(book: Book, net: Net, seen: frozenset[str]) -> Quantity | None:
     return None
 
 
+def zero_sources(net: Net) -> tuple[Net, ...]:
+    """The nets that sources of 0 V join to this one."""
+    return tuple(
+        pin.element.nets[1 - pin.position]
+        for pin in net.pins()
+        if pin.element.kind == "V" and pin.element.waveform and pin.element.waveform.levels == (0.0,)
+    )
+
+
 def _source_voltage(book: Book, element: Element, net: Net) -> Quantity:
     """What a V element makes: its settled value on a net that feeds something, else its levels."""
     wave = element.waveform

@@ -11,7 +11,7 @@ from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, canonical, combine, fact, input_of, missing, varying
 from drc.facts.model import Entry, Fact, Input, Unknown
-from drc.facts.rails import own_rails
+from drc.facts.rails import anchor, own_rails
 from drc.facts.ratings import rating
 from drc.facts.settling import settling
 from drc.facts.strap import code_row, strap_code, strap_network, strap_pin, strap_ratio
@@ -194,7 +194,8 @@ def _foreign(book: Book, block: Block) -> tuple[str, ...] | Unknown:
     if isinstance(network, Unknown):
         return network
     own = own_rails(book, block)
-    return tuple(name for name in network.rails if name not in own)
+    nets = {name: book.board.circuit.net(name) for name in network.rails}
+    return tuple(name for name, net in nets.items() if net is None or anchor(book, net) not in own)
 
 
 def _own(book: Book, block: Block, name: str) -> Fact:
