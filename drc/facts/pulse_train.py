@@ -2,11 +2,10 @@
 
 from typing import NamedTuple
 
-from drc.blocks.model import Block
 from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.dependence import input_of
-from drc.facts.model import Fact, Input, Subject
+from drc.facts.model import Input
 from drc.facts.stated import statements
 from drc.intent.match import matches
 from drc.intent.model import Signal
@@ -27,7 +26,18 @@ class PulseTrain(NamedTuple):
 
 def pulse_train(book: Book, net: Net) -> PulseTrain:
     """What is known of a net's pulses: by statements, else its source, else the block that drives it."""
-    return _completed(_stated(book, net) or _drawn(net) or _made(book, net) or PulseTrain())
+    return completed(_stated(book, net) or _drawn(net) or _made(book, net) or PulseTrain())
+
+
+def train_origin(book: Book, net: Net) -> str:
+    """Whose word a net's pulses are: `statement`, `source`, `chain` (a block drives it) or `nobody`."""
+    from drc.facts.chains import arriving  # which most boards have no use for
+
+    if _stated(book, net):
+        return "statement"
+    if _drawn(net):
+        return "source"
+    return "chain" if arriving(book, net) else "nobody"
 
 
 def _stated(book: Book, net: Net) -> PulseTrain | None:
@@ -60,41 +70,13 @@ def _drawn(net: Net) -> PulseTrain | None:
 
 
 def _made(book: Book, net: Net) -> PulseTrain | None:
-    """By another block whose output is this net."""
-    driver = next((block for block in book.board.blocks if net in block.pins.get("output", ())), None)
-    if driver is None:
-        return None
-    about = _subject(driver)
-    period = book.fact(about, "timing.period")
-    if period.span is None:
-        return None
-    evidence = (_handed_on(driver, period),)
-    width = book.fact(about, "timing.pulse_width" if driver.part.function == "one-shot" else "timing.duty")
-    if width.span is None:
-        return PulseTrain(period.span, inputs=evidence)
-    if driver.part.function != "one-shot":
-        shares = (width.span.low / 100, width.span.middle / 100, width.span.high / 100)
-        high = Span(
-            period.span.low * shares[0], period.span.middle * shares[1], period.span.high * shares[2], SECOND
-        )
-        return PulseTrain(period.span, high, inputs=(*evidence, _handed_on(driver, width)))
-    row = book.fact(about, "strap.polarity")
-    pulse = {"high": width.span} if row.value == "normal" else {"low": width.span}
-    return PulseTrain(period.span, **pulse, inputs=(*evidence, _handed_on(driver, width)))
+    """By the block whose output reaches this net."""
+    from drc.facts.handed_on import train_arriving  # which asks here for what comes in on its blocks
+
+    return train_arriving(book, net)
 
 
-def _handed_on(driver: Block, fact: Fact) -> Input:
-    """The evidence that another block's fact is."""
-    value = format_span(fact.span) if fact.span is not None else ""
-    return input_of(f"{driver.path} {fact.name}", value, fact.name, driver.place)
-
-
-def _subject(block: Block) -> Subject:
-    """The subject that a block's facts are about."""
-    return Subject("block", block.path, block.place, block)
-
-
-def _completed(train: PulseTrain) -> PulseTrain:
+def completed(train: PulseTrain) -> PulseTrain:
     """The third of period, high and low where two are known; their spans are taken as independent."""
     period, high, low = train.period, train.high, train.low
     if period is None and high is not None and low is not None:
