@@ -70,6 +70,10 @@ def _element(book: Book, pattern: Pattern) -> bool:
 
 
 def _trouble(statement: Statement, pattern: Pattern, what: str, near: str = "") -> Trouble:
-    """The statement, its name and what is missing."""
+    """The statement, its name and what is missing; the place is the name's own."""
     message = f'the statement names "{pattern.text}", and the board has no {what} of that name{near}'
-    return Trouble("statement-matches-nothing", "error", statement.place, message, statement.text)
+    whole = statement.place
+    at = max(0, statement.text.find(pattern.text))
+    place = whole._replace(column=whole.column + at, length=len(pattern.text))
+    line = " " * (whole.column - 1) + statement.text
+    return Trouble("statement-matches-nothing", "error", place, message, line)

@@ -33,7 +33,8 @@ def contradictory(intent: Intent) -> tuple[Trouble, ...]:
             if why:
                 both = f'found "{_short(later.text)}" against "{_short(earlier.text)}" ({why})'
                 kind, message = "contradictory-statements", f"{both}, expected one of them"
-                found.append(Trouble(kind, "error", later.place, message, others=(earlier.place,)))
+                line = " " * (later.place.column - 1) + later.text
+                found.append(Trouble(kind, "error", later.place, message, line, (earlier.place,)))
     return tuple(found)
 
 
@@ -46,7 +47,8 @@ def against_drawing(intent: Intent, circuit: Circuit) -> tuple[Trouble, ...]:
             what, place = drawn
             message = f'found "{_short(statement.text)}", but {what}; expected the two to agree'
             kind = "statement-against-drawing"
-            found.append(Trouble(kind, "warning", statement.place, message, others=(place,)))
+            line = " " * (statement.place.column - 1) + statement.text
+            found.append(Trouble(kind, "warning", statement.place, message, line, (place,)))
     return tuple(found)
 
 
