@@ -36,9 +36,9 @@ Edge = Literal["rising", "falling"]
 
 
 def settings_in_force(book: Book, block: Block) -> Code | Unknown:
-    """The code table's row that the strap picks; prescale 1, normal, for a part without a strap."""
-    if block.part.strap is None and not block.part.codes:
-        return Code(0, 1)
+    """The row of the code table in force; a part without a strap has one, or prescale 1, normal."""
+    if block.part.strap is None and len(block.part.codes) <= 1:
+        return block.part.codes[0] if block.part.codes else Code(0, 1)
     return code_row(book, block)
 
 

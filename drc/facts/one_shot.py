@@ -197,7 +197,7 @@ def _no_signal(block: Block) -> Unknown:
 
 def _trigger_lacks(block: Block, key: str) -> Unknown:
     """The part file leaves something of the trigger open."""
-    because = f"part {block.part.name} does not say whether or how: trigger.{key}"
+    because = f"part {block.part.name} does not give trigger.{key}"
     return Unknown(because, (f"{block.part.name} trigger.{key}",))
 
 

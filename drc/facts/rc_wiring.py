@@ -91,17 +91,17 @@ def _kind(book: Book, block: Block, threshold: Net, trigger: Net, discharge: Net
     """Which of the known wirings it is."""
     free = joined(book, threshold, trigger)
     emptied = discharge is not None and joined(book, threshold, discharge)
-    if emptied and not free:
+    around = region(book, threshold, without=frozenset({f"{block.path} discharge"}))
+    reached = discharge is not None and discharge.name in around.nets
+    if not free and (emptied or reached):
         return "one-shot"
-    if free and not emptied:
-        around = region(book, threshold, without=frozenset({f"{block.path} discharge"}))
-        if discharge is not None and discharge.name in around.nets:
-            return "astable"
-        if f"{block.path} output" in around.rails:
-            return "astable from its output"
+    if free and reached and not emptied:
+        return "astable"
+    if free and not emptied and f"{block.path} output" in around.rails:
+        return "astable from its output"
     return Unknown(
         f"{block.path} is wired neither as an astable (threshold joined to trigger, discharge between two "
-        "resistors) nor as a one-shot (threshold joined to discharge, trigger apart)",
+        "resistors) nor as a one-shot (threshold to discharge, trigger apart)",
         (f"{block.path} wiring",),
     )
 

@@ -16,6 +16,7 @@ from drc.facts.dependence import (
     spread,
     varying,
 )
+from drc.facts.logic import logic_level
 from drc.facts.model import Unknown
 from drc.facts.rails import block_rails
 from drc.facts.region import Equivalent, thevenin
@@ -93,7 +94,10 @@ def strap_code(book: Book, block: Block) -> int | Unknown:
 
 
 def code_row(book: Book, block: Block) -> Code | Unknown:
-    """The row of the part's code table in force (prescale, polarity, rest); Unknown for a reserved code."""
+    """The row of the part's code table in force (prescale, polarity, rest); Unknown for a reserved code.
+
+    Where rows of one code depend on another pin, the one whose pin is at that level.
+    """
     code = strap_code(book, block)
     if isinstance(code, Unknown):
         return code
@@ -101,4 +105,25 @@ def code_row(book: Book, block: Block) -> Code | Unknown:
     if not rows:
         why = "is reserved" if block.part.codes else "cannot be looked up: the part file has no code table"
         return Unknown(f"strap code {code} of {block.part.name} {why}", (f"{block.part.name} code {code}",))
-    return rows[0]
+    for row in rows:
+        holds = _holds(book, block, row)
+        if isinstance(holds, Unknown):
+            return holds
+        if holds:
+            return row
+    because = f"no row of strap code {code} of {block.part.name} holds at the levels of its other pins"
+    return Unknown(because, (f"{block.part.name} code {code}",))
+
+
+def _holds(book: Book, block: Block, row: Code) -> bool | Unknown:
+    """Whether the pins that a row depends on are at its levels."""
+    for role, wanted in row.when.items():
+        level = logic_level(book, block, role)
+        if isinstance(level, Unknown):
+            return level
+        if level == "switched":
+            because = f"the {role} pin of {block.path} is switched, and with it the prescale"
+            return Unknown(because, (f"{block.path} {role} level",))
+        if level != wanted:
+            return False
+    return True

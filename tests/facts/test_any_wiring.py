@@ -61,7 +61,7 @@ def wirings(draw: st.DrawFn) -> str:
     return "\n".join([*lines, ".model DX d(is=1e-12)", ".model QX npn(is=1e-14 bf=100)"])
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(wirings(), st.lists(STATED, max_size=3))
 def test_no_wiring_breaks_a_fact(netlist: str, stated: list[str]) -> None:
     """Every line of the catalogue about blocks answers; no number is nan, no unknown without a reason."""

@@ -99,6 +99,16 @@ def test_a_one_shot_starts_from_what_the_switch_leaves() -> None:
     assert fact(board, "output.rest").value == "low"
 
 
+def test_a_resistor_before_the_discharge_pin_leaves_a_one_shot() -> None:
+    """1 kohm from capacitor to discharge pin: the same wiring, starting from 6/11 V."""
+    netlist = (
+        "V1 vdd 0 6\nXU1 vdd out dis th cv trg vdd 0 TR1\nRS dis th 1k 0%\nR1 vdd th 10k 0%\nC1 th 0 100n 0%"
+    )
+    assert span(book(netlist, parts()), "timing.pulse_width").nominal == pytest.approx(
+        1e-3 * log((6 - 6 / 11) / 2)
+    )
+
+
 def test_a_diode_past_the_lower_resistor_halves_the_high_time() -> None:
     """With a near-ideal diode the high time is that of RA alone, ln 2 RA C: below 50 % duty."""
     diode = "D1 dis th DX\n.model DX d(is=1e-6 n=0.01)\n"
@@ -136,7 +146,8 @@ def test_a_second_capacitor_is_not_guessed_at() -> None:
 
 def test_an_unknown_wiring_is_said() -> None:
     """Neither astable nor one-shot: unknown, with the two wirings that would be."""
-    board = book(BOARD.replace("th cv th vdd", "th cv tr vdd"), parts())
+    apart = BOARD.replace("th cv th vdd", "th cv tr vdd").replace("RB dis th", "RB vdd th")
+    board = book(apart, parts())
     assert "neither as an astable" in unknown(board, "timing.frequency").because
 
 
