@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from drc.circuit.material import Material
-from drc.circuit.model import Element
+from drc.circuit.model import Element, Reading
 from drc.facts.ambient import REFERENCE, ambient
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, combine, constant, input_of, varying
@@ -30,13 +30,20 @@ class _Tempco(NamedTuple):
     origin: str
 
 
+def reading_of(book: Book, element: Element) -> Reading:
+    """What the source says of the element's value, read once."""
+    found = book.once(("reading", element.path), lambda: element.reading)
+    assert isinstance(found, Reading)  # it asks for nothing
+    return found
+
+
 def fitted(book: Book, element: Element) -> bool:
     """Whether assembly fits the element: bill of materials, `fit` statement, then the line."""
     material = _material(book, element)
     if material is not None:
         return material.fitted
     statement = next(about_element(book, Fit, element), None)
-    return element.reading.fitted if statement is None else statement.fitted
+    return reading_of(book, element).fitted if statement is None else statement.fitted
 
 
 def resistance(book: Book, element: Element) -> Dependence | Unknown:
@@ -57,7 +64,7 @@ def rough_ohm(book: Book, element: Element) -> float | None:
     if setting is not None:
         return setting.nominal
     material = _material(book, element)
-    return element.reading.value if material is None or material.value is None else material.value
+    return reading_of(book, element).value if material is None or material.value is None else material.value
 
 
 def capacitor(book: Book, element: Element) -> Dependence | Unknown:
@@ -76,7 +83,7 @@ def _value(
     setting = _setting(book, element)
     if setting is not None:
         return setting
-    material, reading = _material(book, element), element.reading
+    material, reading = _material(book, element), reading_of(book, element)
     value, origin, place = reading.value, "line", element.place
     if material is not None and material.value is not None:
         value, origin, place = material.value, "bill of materials", material.place
@@ -164,8 +171,9 @@ def _tolerance(book: Book, element: Element, usual: float) -> tuple[tuple[float,
     material = _material(book, element)
     if material is not None and material.tolerance is not None:
         return material.tolerance, "bill of materials"
-    if element.reading.tolerance is not None:
-        return element.reading.tolerance, "line"
+    written = reading_of(book, element).tolerance
+    if written is not None:
+        return written, "line"
     for statement in about_element(book, Assume, element):
         if statement.tolerance is not None:
             return statement.tolerance, "statement"
@@ -177,8 +185,9 @@ def _tempco(book: Book, element: Element, usual: float) -> _Tempco:
     material = _material(book, element)
     if material is not None and material.tempco is not None:
         return _Tempco(material.tempco, 0.0, False, "bill of materials")
-    if element.reading.tempco is not None:
-        return _Tempco(*element.reading.tempco, True, "line")
+    written = reading_of(book, element).tempco
+    if written is not None:
+        return _Tempco(*written, True, "line")
     for statement in about_element(book, Assume, element):
         if statement.tempco is not None:
             return _Tempco(statement.tempco, 0.0, statement.tempco_signed, "statement")
