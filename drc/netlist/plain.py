@@ -139,7 +139,7 @@ def _choose(letters: "Letters", words: _Words, starts: "Ints", ends: "Ints") -> 
     parts = np.where(_PARTED[kinds] & good, first + nodes + 1, -1)
     parts_at = np.clip(parts, 0, max(words.starts.size - 1, 0))
     good &= _names_a_model(letters, words, parts_at) | (parts < 0) | instance
-    good &= _nodes_bare(letters, words, first, nodes, good)
+    good &= _nodes_bare(letters, words, first, nodes + _PARTED[kinds], good)
     return _Chosen(first, nodes, parts, kinds, good)
 
 
@@ -179,12 +179,12 @@ def _names_a_model(letters: "Letters", words: _Words, parts: "Ints") -> "Flags":
     return named
 
 
-def _nodes_bare(letters: "Letters", words: _Words, first: "Ints", nodes: "Ints", good: "Flags") -> "Flags":
-    """Whether no brace stands before the end of the nodes, and a value in braces is one word."""
+def _nodes_bare(letters: "Letters", words: _Words, first: "Ints", named: "Ints", good: "Flags") -> "Flags":
+    """Whether no brace stands in the name and the `named` words after it, which are nodes and part."""
     opened = np.flatnonzero((letters == 123) | (letters == 125))
     if not opened.size:
         return np.ones(first.size, np.bool_)
-    last = np.clip(first + np.maximum(nodes, 0), 0, words.starts.size - 1)
+    last = np.clip(first + np.maximum(named, 0), 0, words.starts.size - 1)
     low, high = words.starts[np.clip(first, 0, words.starts.size - 1)], words.ends[last]
     clear: Flags = (np.searchsorted(opened, low) == np.searchsorted(opened, high)) | ~good
     return clear
