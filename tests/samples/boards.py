@@ -4,7 +4,16 @@ from pathlib import Path
 
 STATION = Path(__file__).resolve().parents[2] / "samples" / "fog-station"
 
-CLEAN = ("bilge", "dimmer", "door", "horn", "lamp", "relay")
+SUFFIXES = (".cir", ".edn")
+
+CLEAN = ("bilge", "dimmer", "door", "horn", "lamp", "relay", "siren")
+
+
+def board_file(folder: Path, name: str) -> Path:
+    """The netlist of a board, whatever its suffix."""
+    (found,) = (folder / f"{name}{suffix}" for suffix in SUFFIXES if (folder / f"{name}{suffix}").exists())
+    return found
+
 
 MISTAKES: dict[str, frozenset[str]] = {
     "buoy": frozenset({"supply-over-limit"}),
@@ -29,6 +38,7 @@ NOMINAL: dict[tuple[str, str, str], float] = {
     ("door", "XDLY", "timing.delay"): 0.8e-6 * (61.9 * K / (20 * K)) * 10_000,
     ("dimmer", "XU2", "timing.frequency"): 1 / (0.5e-6 * (158 * K / (20 * K)) * 500),
     ("dimmer", "XU2", "timing.duty"): 100 * (3.3 * 10 / (54.9 + 10) - 0.15) / (1.35 - 0.15),
+    ("siren", "U1", "timing.frequency"): 1 / (0.25e-6 * (133 * K / (20 * K)) * 200 * OSC_AT_5V),
     ("relay", "XU1", "timing.pulse_width"): 1e-6 * (240 * K / (20 * K)) * 1_000_000 * SHOT_AT_5V,
     ("radio", "XU1", "timing.period"): 0.5e-3 * (71.5 * K / (20 * K)) * 1000 * (1 + 0.12e-2 * (3.15 - 3.3)),
     ("sampler", "XU1", "timing.delay_rising"): 0.8e-6 * (301 * K / (20 * K)) * 100,

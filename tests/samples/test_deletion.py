@@ -8,7 +8,7 @@ import pytest
 
 import drc
 from drc.outcome import BoardOutcome
-from tests.samples.boards import CLEAN, STATION
+from tests.samples.boards import CLEAN, STATION, board_file
 
 OVER_LIMIT = "supply-over-limit"
 ASSUMED = "intent-rests-on-assumption"
@@ -65,6 +65,12 @@ DELETIONS: tuple[tuple[str, str, str, str], ...] = (
     ("relay", "upper strap resistor", r"R1 ", OUTSIDE),
     ("relay", "lower strap resistor", r"R2 ", "strap-code-reserved"),
     ("relay", "timing resistor", r"R3 ", OPEN_RATE),
+    ("siren", "supply", r"supply ", OVER_LIMIT),
+    ("siren", "tolerance", r"assume ", ASSUMED),
+    ("siren", "intent", r"expect ", NO_INTENT),
+    ("siren", "upper strap resistor", r".*\(instance R1 ", OUTSIDE),
+    ("siren", "lower strap resistor", r".*\(instance R2 ", OUTSIDE),
+    ("siren", "timing resistor", r".*\(instance R3 ", OPEN_RATE),
     ("bilge", "supply", r"\*@ supply |V1 ", OVER_LIMIT),
     ("bilge", "tolerance", r"\*@ assume ", ASSUMED),
     ("bilge", "intent", r"\*@ expect ", NO_INTENT),
@@ -79,7 +85,7 @@ def without(folder: Path, name: str, lines: str) -> BoardOutcome:
     copy = folder / "station"
     shutil.copytree(STATION, copy)
     taken = 0
-    for path in (copy / f"{name}.cir", copy / f"{name}.intent"):
+    for path in (board_file(copy, name), copy / f"{name}.intent"):
         if not path.exists():
             continue
         kept: list[str] = []
@@ -95,7 +101,7 @@ def without(folder: Path, name: str, lines: str) -> BoardOutcome:
         text = "".join(kept).replace("* header lost\n.ends\n", "* header lost\n")
         path.write_text(text, encoding="utf-8")
     assert taken, f"nothing in {name} begins with {lines}"
-    (board,) = drc.review(copy / f"{name}.cir").boards
+    (board,) = drc.review(board_file(copy, name)).boards
     assert board.error is None, board.error
     return board
 

@@ -21,7 +21,12 @@ def printed(command: str) -> str:
     run = [sys.executable, "-c", "import sys; from drc.cli import main; sys.exit(main())"]
     environment = {**os.environ, "COLUMNS": "80", "PYTHONPATH": str(ROOT)}
     done = subprocess.run(
-        [*run, *shlex.split(command)[1:]], cwd=ROOT, env=environment, capture_output=True, text=True, check=False
+        [*run, *shlex.split(command)[1:]],
+        cwd=ROOT,
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert done.returncode in (0, 1), done.stderr
     return done.stdout

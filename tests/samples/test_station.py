@@ -5,12 +5,12 @@ import pytest
 import drc
 from drc.outcome import BoardOutcome
 from drc.quantity.span import Span
-from tests.samples.boards import CLEAN, MISTAKES, NOMINAL, STATION
+from tests.samples.boards import CLEAN, MISTAKES, NOMINAL, STATION, SUFFIXES, board_file
 
 
 def review(name: str) -> BoardOutcome:
     """The review of one board of the station."""
-    (board,) = drc.review(STATION / f"{name}.cir").boards
+    (board,) = drc.review(board_file(STATION, name)).boards
     assert board.error is None, board.error
     return board
 
@@ -22,7 +22,7 @@ def spoken(board: BoardOutcome) -> frozenset[str]:
 
 def test_every_board_of_the_station_is_accounted_for() -> None:
     """No board lies in the folder without a statement here of what a review of it must say."""
-    assert {path.stem for path in STATION.glob("*.cir")} == {*CLEAN, *MISTAKES}
+    assert {path.stem for path in STATION.iterdir() if path.suffix in SUFFIXES} == {*CLEAN, *MISTAKES}
 
 
 @pytest.mark.parametrize("name", CLEAN)
