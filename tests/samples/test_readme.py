@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from drc.report.summary import CAUTION
 from tests.samples.boards import CLEAN, MISTAKES
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -66,7 +67,5 @@ def test_readme_lists_every_sample_board() -> None:
 
 def test_readme_carries_the_caution_of_the_report() -> None:
     """The caution at the foot of a report stands in README word for word."""
-    from drc.report.summary import CAUTION  # noqa: PLC0415  (the page is what is under test)
-
     flat = re.sub(r"\s*\n>?\s*", " ", README)
     assert CAUTION in flat
