@@ -149,14 +149,13 @@ def _gone(entry: Entry, count: int, path: str, level: Level) -> Ruling:
     return Ruling(finding, "new", fingerprint(finding))
 
 
-def starting_point(
-    boards: Sequence[BoardOutcome], known: Known | None, root: Path, taking: Taking
-) -> Known | None:
-    """What the run starts from when the file is to be written: with `all`, what is met now is known.
+def starting_point(boards: Sequence[BoardOutcome], known: Known | None, root: Path, taking: Taking) -> Known:
+    """What is known from the start where the file is to be written: with `all`, what is met now as well.
 
-    Entries of boards that this run did not read are kept. None where there is no file yet and none is taken.
+    Where there is no file yet, what is met now is its beginning. Entries of boards that this run did not
+    read are kept.
     """
-    if taking == "gone":
+    if known is not None and taking == "gone":
         return known
     read = {board.path for board in boards if board.error is None}
     before = () if known is None else known.entries

@@ -30,8 +30,7 @@ def board(*findings: Finding, path: str = "a.cir", error: str | None = None) -> 
 
 def kept(root: Path, *boards: BoardOutcome) -> Known:
     """The file that a first `--accept` writes about these boards, read back."""
-    start = starting_point(boards, None, root, "gone") or starting_point(boards, None, root, "all")
-    assert start is not None
+    start = starting_point(boards, None, root, "gone")
     path = root / "known.json"
     path.write_text(known_text(mark_known(boards, start, root, None), start, root), encoding="utf-8")
     return read_known(path, "known.json")
@@ -110,7 +109,6 @@ def test_writing_all_takes_in_what_is_new(tmp_path: Path) -> None:
     known = kept(tmp_path, board(finding()))
     boards = [board(finding(), finding(block="XU2"))]
     start = starting_point(boards, known, tmp_path, "all")
-    assert start is not None
     after = mark_known(boards, start, tmp_path, None)
     assert states(*after) == ["known", "known"]
     assert len(json.loads(known_text(after, start, tmp_path))["findings"]) == 2
