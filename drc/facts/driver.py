@@ -8,9 +8,10 @@ from drc.circuit import dc
 from drc.circuit.network import Branch
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, combine, each_state, input_of, missing, varying
+from drc.facts.equivalent import Arithmetic, parts_of
 from drc.facts.forward import forward
 from drc.facts.stated import about_net
-from drc.facts.walk import Arithmetic, Region
+from drc.facts.walk import Region
 from drc.intent.model import Load
 from drc.quantity.text import format_span
 from drc.quantity.unit import AMPERE
@@ -62,7 +63,7 @@ def driver_current(book: Book, region: Region, node: str, driver: Driver) -> Qua
     if blocked is not None:
         return blocked
     if not whole.junctions:
-        return each_state(lambda *each: _current(whole, each), *_parts(whole))
+        return each_state(lambda *each: _current(whole, each), *parts_of(whole))
 
     def fitted(*each: Dependence) -> Dependence:
         first = sum(Arithmetic(whole).sizes[:2])
@@ -73,17 +74,7 @@ def driver_current(book: Book, region: Region, node: str, driver: Driver) -> Qua
             quantities = (*each[:first], *drops, *each[first + len(drops) :])
         return _current(here, quantities)
 
-    return each_state(fitted, *_parts(whole))
-
-
-def _parts(region: Region) -> tuple[Quantity, ...]:
-    """The quantities of a region in the order of its arithmetic."""
-    return (
-        *(ohm for _, ohm in region.branches),
-        *region.stiff.values(),
-        *(drop for _, drop in region.junctions),
-        *(current for _, current in region.injections),
-    )
+    return each_state(fitted, *parts_of(whole))
 
 
 def _current(region: Region, each: tuple[Dependence, ...]) -> Dependence:

@@ -6,10 +6,11 @@ from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, combine, constant
 from drc.facts.elements import capacitor, fitted
+from drc.facts.equivalent import Equivalent, equivalent
 from drc.facts.model import Unknown
 from drc.facts.pins import pin_at_dc
 from drc.facts.rails import rail
-from drc.facts.walk import Equivalent, Link, Region, Terms, equivalent, walk
+from drc.facts.walk import Link, Region, Terms, walk
 from drc.quantity.unit import FARAD
 
 __all__ = ["Equivalent", "Link", "capacitance", "node_voltage", "region", "thevenin"]

@@ -9,8 +9,8 @@ from drc.blocks.model import Block
 from drc.circuit.model import Element
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence
+from drc.facts.equivalent import Equivalent
 from drc.facts.rate import rate_current, rate_network
-from drc.facts.walk import Equivalent
 from drc.quantity.preferred import values
 from drc.quantity.span import Span
 from drc.repair.change import Candidate, Change
