@@ -17,7 +17,7 @@ from drc.facts.rc_steered import steered_time
 from drc.facts.rc_wiring import Phase, RcWiring, of_level, wiring
 from drc.facts.region import node_voltage
 from drc.facts.stiff import held
-from drc.facts.walk import equivalent
+from drc.facts.equivalent import equivalent
 from drc.quantity.span import Span
 from drc.quantity.unit import HERTZ, POINT, RATIO, SECOND, VOLT, Unit
 
