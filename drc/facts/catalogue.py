@@ -7,6 +7,7 @@ from drc.facts.board import board_entries
 from drc.facts.expect import expect_entries
 from drc.facts.model import Entry
 from drc.facts.output import output_entries
+from drc.facts.pair_facts import pair_entries
 from drc.facts.rate_facts import rate_entries
 from drc.facts.strap_facts import strap_entries
 from drc.facts.timing import timing_entries
@@ -18,6 +19,7 @@ ENTRIES: tuple[Entry, ...] = (
     *timing_entries(),
     *output_entries(),
     *expect_entries(),
+    *pair_entries(),
     *board_entries(),
 )
 """All of them, grouped by what they are about."""

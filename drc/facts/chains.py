@@ -8,6 +8,7 @@ from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.conduction import Hop, Stage, hops, is_held
 from drc.facts.leads import FEED_OHM, own_pins
+from drc.facts.model import Unknown
 from drc.facts.stiff import driven
 
 PASSIVE_ROLES = frozenset({"output", "ground", "nc", "discharge"})
@@ -62,7 +63,7 @@ class _Way(NamedTuple):
 def chains(book: Book) -> tuple[Chain, ...]:
     """Every chain of the board: by driver in source order, then by how near the driven pin is."""
     found = book.once(("chains",), lambda: _chains(book))
-    return found if isinstance(found, tuple) else ()
+    return () if isinstance(found, Unknown) else found
 
 
 def chain_of(book: Book, path: str) -> Chain:

@@ -115,16 +115,19 @@ def _shifted(length: Span | None, shift: Span | None) -> Span | None:
     """A length and a shift together, never below 0."""
     if length is None or shift is None:
         return None
-    ends = (length.low + shift.low, length.middle + shift.middle, length.high + shift.high)
-    return Span(*(max(0.0, end) for end in ends), SECOND)
+    return _not_below_0(length.low + shift.low, length.middle + shift.middle, length.high + shift.high)
 
 
 def _left_of(bounce: Span | None, delay: Span | None) -> Span | None:
     """What a delay leaves of a bounce: nothing where it outlasts it."""
     if bounce is None or delay is None:
         return None
-    ends = (bounce.low - delay.high, bounce.middle - delay.middle, bounce.high - delay.low)
-    return Span(*(max(0.0, end) for end in ends), SECOND)
+    return _not_below_0(bounce.low - delay.high, bounce.middle - delay.middle, bounce.high - delay.low)
+
+
+def _not_below_0(low: float, nominal: float, high: float) -> Span:
+    """A time that may be nothing and never less."""
+    return Span(max(0.0, low), max(0.0, nominal), max(0.0, high), SECOND)
 
 
 def _timing(book: Book, block: Block, quantity: str) -> Fact:

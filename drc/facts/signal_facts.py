@@ -32,6 +32,11 @@ def signal_entries() -> tuple[Entry, ...]:
         _entry("trigger.ignored", RATIO, "triggers that one pulse swallows", _ignored),
         _entry("timing.active", SECOND, "how long the output is active for one trigger event", _active),
         Entry(
+            "signal.origin", "block", "name",
+            "whose word the pulses on trigger or signal pin are: statement, source, chain or nobody",
+            _of_block(_origin),
+        ),
+        Entry(
             "block.running", "block", "name", "always, never or switched, by the enable and reset pins",
             _of_block(running),
         ),
@@ -108,6 +113,13 @@ def _width_rated(_: Book, block: Block, name: str) -> Fact:
         because = f"part {block.part.name} does not say how short a pulse its {role} pin sees"
         return Fact(name, Unknown(because, (f"{block.part.name} input.{role}.width",)))
     return Fact(name, exact(pin.width, SECOND), f"the part file's shortest pulse on the {role} pin")
+
+
+def _origin(book: Book, block: Block) -> Fact:
+    from drc.facts.pulse_train import train_origin
+
+    net = block.net("trigger") or block.net("signal")
+    return Fact("signal.origin", "nobody" if net is None else train_origin(book, net))
 
 
 def _pulses(part: str) -> Callable[[Book, Block, str], Fact]:

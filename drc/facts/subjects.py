@@ -1,6 +1,7 @@
-"""What rules speak of: blocks, expectations joined to their blocks, troubles in reading, the board."""
+"""What rules speak of: blocks, pairs of a chain, expectations, troubles in reading, the board."""
 
 from drc.facts.book import Book
+from drc.facts.chains import chains
 from drc.facts.model import Subject, SubjectKind
 from drc.facts.unmatched import unmatched
 from drc.intent.match import matches
@@ -22,6 +23,11 @@ def subjects(book: Book, kind: SubjectKind) -> tuple[Subject, ...]:
         )
     if kind == "line":
         return tuple(Subject("line", str(t.place), t.place, trouble=t) for t in troubles(book))
+    if kind == "pair":
+        return tuple(
+            Subject("pair", chain.path, chain.driven.place, chain.driver, partner=chain.driven)
+            for chain in chains(book)
+        )
     if kind == "board":
         return (Subject("board", book.board.circuit.path, Place(book.board.circuit.path)),)
     return ()

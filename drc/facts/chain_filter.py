@@ -1,0 +1,95 @@
+"""Resistors and capacitors between an output and the pin that it drives, and the time they cost."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from drc.circuit.model import Net
+from drc.facts.book import Book
+from drc.facts.chain_levels import level, wanted
+from drc.facts.chains import Chain
+from drc.facts.dependence import Dependence, Quantity, constant, lift
+from drc.facts.elements import resistance
+from drc.facts.model import Unknown
+from drc.facts.region import capacitance, thevenin
+from drc.quantity.unit import OHM, SECOND
+
+if TYPE_CHECKING:
+    from drc.circuit.network import Array
+
+
+def series(book: Book, chain: Chain) -> Quantity:
+    """Resistance between what drives the pin and the pin, ohm."""
+    ohms = [ohm for ohm, _ in _steps(book, chain)]
+    return lift(lambda *each: sum(each[1:], each[0]), *ohms, unit=OHM, text="resistors in a row")
+
+
+def settling(book: Book, chain: Chain) -> Quantity:
+    """Time that capacitors on the way take to bring the pin across its levels, s; 0 where there are none.
+
+    The slower of tau ln((V_h - V_l) / (V_h - V_wanted high)) and tau ln((V_h - V_l) / (V_wanted low - V_l)),
+    tau the sum of each capacitor times the resistance before it.
+    Source of tau: W. C. Elmore, "The transient response of damped linear networks" (1948), from memory.
+    """
+    tau = _elmore(book, chain)
+    if isinstance(tau, Dependence) and not tau.causes and tau.nominal == 0:
+        return constant(0.0, SECOND, text="no capacitor behind a resistance")
+    high, low = (level(book, chain, state) for state in ("high", "low"))
+    most, least = wanted(book, chain, "low"), wanted(book, chain, "high")
+
+    def law(*columns: "Array") -> "Array":
+        time, upper, lower, at_most, at_least = columns
+        swing = upper - lower
+        rise, fall = swing / (upper - at_least), swing / (at_most - lower)
+        late = np.where((rise > 0) & (fall > 0), np.maximum(rise, fall), np.inf)
+        return np.asarray(time * np.log(np.maximum(late, 1.0)))
+
+    text = "tau ln(swing / distance to the level wanted), the slower edge"
+    return lift(law, tau, high, low, most, least, unit=SECOND, text=text)
+
+
+def _steps(book: Book, chain: Chain) -> list[tuple[Dependence | Unknown, Net]]:
+    """(ohm, net reached) of each step between what drives the pin and the pin, nearest the driver first.
+
+    The first is what drives: 0 ohm, or the resistance that brings an output back once a transistor is off.
+    """
+    start = chain.through.index(chain.stage.path) + 1 if chain.stage else 0
+    nothing = constant(0.0, OHM, text="no resistor")
+    found: list[tuple[Dependence | Unknown, Net]] = [(nothing, chain.nets[start])]
+    for path, net in zip(chain.through[start:], chain.nets[start + 1 :], strict=True):
+        element = book.board.circuit.element(path)
+        resistive = element is not None and element.kind == "R"
+        found.append((resistance(book, element) if element is not None and resistive else nothing, net))
+    return found
+
+
+def _elmore(book: Book, chain: Chain) -> Quantity:
+    """The sum over the nets of the way of the capacitance there times the resistance before it, s."""
+    before: list[Quantity] = []
+    terms: list[Quantity] = [constant(0.0, SECOND)]
+    pull = _pull(book, chain)
+    for ohm, net in _steps(book, chain):
+        before.append(ohm)
+        farads = capacitance(book, net)
+        if isinstance(farads, Dependence) and not farads.causes and farads.nominal == 0:
+            continue
+        whole = lift(lambda *each: sum(each[1:], each[0]), pull, *before, unit=OHM, text="resistance before")
+        terms.append(lift(np.multiply, whole, farads, unit=SECOND, text=f"RC at {net.name}"))
+    known = [term for term in terms if not _is_zero(term)]
+    if not known:
+        return constant(0.0, SECOND)
+    return lift(lambda *each: sum(each[1:], each[0]), *known, unit=SECOND, text="tau, the sum of R C")
+
+
+def _is_zero(quantity: Quantity) -> bool:
+    """Whether a quantity is nothing, whatever varies."""
+    return isinstance(quantity, Dependence) and not quantity.causes and quantity.nominal == 0
+
+
+def _pull(book: Book, chain: Chain) -> Quantity:
+    """The resistance on a transistor's output that acts while the transistor is off, ohm."""
+    stage = chain.stage
+    if stage is None or stage.kind != "transistor":
+        return constant(0.0, OHM)
+    found = thevenin(book, stage.output, without=frozenset({stage.path}))
+    return found if isinstance(found, Unknown) else found.resistance
