@@ -112,6 +112,7 @@ def _counted(
             _of_part(block, "period", format_value(period, SECOND)),
             _of_part(block, "at_current", format_value(at_current, AMPERE)),
             input_of("prescale", str(row.prescale), "strap.code"),
+            input_of("I", format_value(current.nominal, AMPERE), "rate.current"),
         ),
     )
 

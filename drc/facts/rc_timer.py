@@ -10,6 +10,7 @@ from drc.circuit.charging import Array, rc_time
 from drc.facts.book import Book
 from drc.facts.clock import part_factor
 from drc.facts.dependence import Dependence, Quantity, constant, input_of, lift, missing, varying
+from drc.facts.equivalent import equivalent
 from drc.facts.leads import OwnPin, leads
 from drc.facts.model import Unknown
 from drc.facts.rails import ground_voltage, supply_voltage
@@ -17,8 +18,8 @@ from drc.facts.rc_steered import steered_time
 from drc.facts.rc_wiring import Phase, RcWiring, of_level, wiring
 from drc.facts.region import node_voltage
 from drc.facts.stiff import held
-from drc.facts.equivalent import equivalent
 from drc.quantity.span import Span
+from drc.quantity.text import format_value
 from drc.quantity.unit import HERTZ, POINT, RATIO, SECOND, VOLT, Unit
 
 
@@ -175,14 +176,22 @@ def _phase_time(
     around = equivalent(phase.region, found.node.name)
     if isinstance(around, Unknown):
         return around
+    ohm = of_level(around.resistance, block, phase.level)
+    final = of_level(around.voltage, block, phase.level)
+    shown = (("R_th", ohm), ("V_inf", final), ("V_0", start), ("V_1", end))
     return lift(
         rc_time,
-        of_level(around.resistance, block, phase.level),
+        ohm,
         found.capacitance,
         start,
         end,
-        of_level(around.voltage, block, phase.level),
+        final,
         unit=SECOND,
+        inputs=tuple(
+            input_of(f"{name}, output {phase.level}", format_value(value.nominal, value.unit), "solved")
+            for name, value in shown
+            if isinstance(value, Dependence)
+        ),
         text=f"t_{phase.level} = R_th C ln((V_inf - V_0) / (V_inf - V_1))",
     )
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.facts.timing_boards import book, fact, span, unknown
+from tests.facts.timing_boards import book, fact, part, span, unknown
 
 PARTS = """
 [part.TR1]
@@ -125,7 +125,7 @@ def test_capacitor_tolerance_reaches_the_span() -> None:
 
 
 @pytest.mark.parametrize(
-    ("gone", "part", "names"),
+    ("gone", "tested", "names"),
     [
         ("V1 vdd 0 6\n", parts(), "voltage of vdd"),
         ("C1 th 0 100n 0%\n", parts(), "capacitor"),
@@ -134,9 +134,9 @@ def test_capacitor_tolerance_reaches_the_span() -> None:
         ("", parts().replace('discharge = { resistance = "0ohm" }', ""), "TR1 discharge.resistance"),
     ],
 )
-def test_taking_one_input_away_is_named(gone: str, part: str, names: str) -> None:
+def test_taking_one_input_away_is_named(gone: str, tested: str, names: str) -> None:
     """Without supply, capacitor, resistor, ladder error or discharge resistance the period is unknown."""
-    assert names in unknown(book(BOARD.replace(gone, ""), part), "timing.period").missing
+    assert names in unknown(book(BOARD.replace(gone, ""), tested), "timing.period").missing
 
 
 def test_a_second_capacitor_is_not_guessed_at() -> None:
@@ -192,3 +192,32 @@ CB tb 0 100n 0%"""
     board = book(netlist, dual)
     assert span(board, "timing.period", "XU3/A").nominal == pytest.approx(log(2) * 30e3 * 10e-9)
     assert span(board, "timing.pulse_width", "XU3/B").nominal == pytest.approx(log(3) * 47e3 * 100e-9)
+
+
+def test_what_the_discharge_switch_carries() -> None:
+    """Steady 6 V / (10k + 60) through RA; as it turns on, 4 V over 20k adds: 0.8 mA of 6.67k and 60."""
+    board = book(BOARD, parts(discharge="60ohm").replace('"60ohm"', '"60ohm", current = "5mA"'))
+    assert span(board, "rc.discharge_current").nominal == pytest.approx(6 / 10060)
+    norton, ohm = 6 / 10e3 + 4 / 20e3, 1 / (1 / 10e3 + 1 / 20e3)
+    assert span(board, "rc.discharge_surge").nominal == pytest.approx(norton * ohm / (ohm + 60))
+    assert span(board, "rc.discharge_rated").nominal == pytest.approx(5e-3)
+
+
+def test_the_network_by_its_facts() -> None:
+    """Thresholds of 6 V, the voltage charged to, and what still flows at the upper threshold: 2 V / 30k."""
+    board = book(
+        BOARD, parts(more='input.threshold = { leakage = "1uA" }\ninput.trigger = { leakage = "2uA" }')
+    )
+    assert fact(board, "rc.wiring").value == "astable"
+    assert span(board, "rc.upper_threshold").nominal == pytest.approx(4)
+    assert span(board, "rc.lower_threshold").nominal == pytest.approx(2)
+    assert span(board, "rc.settles").nominal == pytest.approx(6)
+    assert span(board, "rc.charging_current").nominal == pytest.approx(2 / 30e3)
+    assert span(board, "rc.leakage").nominal == pytest.approx(3e-6)
+    assert span(board, "rc.capacitance").nominal == pytest.approx(100e-9)
+
+
+def test_other_blocks_are_no_rc_timers() -> None:
+    """The facts of an RC timer's network are unknown of an oscillator, not an error."""
+    board = book("V1 vdd 0 3\nXU1 vdd vdd out 0 rt TO1\nRT rt 0 100k", part("TO1", "oscillator"))
+    assert "is no RC timer" in unknown(board, "rc.wiring").because
