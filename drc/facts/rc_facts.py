@@ -16,7 +16,7 @@ from drc.quantity.unit import AMPERE, FARAD, OHM, VOLT, Unit
 def rc_entries() -> tuple[Entry, ...]:
     """All of them; unknown for a block that is no RC timer."""
     return (
-        Entry("rc.wiring", "block", "name", "what its wiring makes of an RC timer", _of(_wiring, "rc.wiring")),
+        Entry("rc.wiring", "block", "name", "astable or one-shot, by its wiring", _of(_wiring, "rc.wiring")),
         _line("rc.capacitance", FARAD, "timing capacitance of an RC timer", _capacitance),
         _line("rc.upper_threshold", VOLT, "upper threshold of an RC timer", _upper),
         _line("rc.lower_threshold", VOLT, "lower threshold of an RC timer", _lower),
