@@ -54,13 +54,6 @@ def holding_faults(rule: Rule, case: TwinCase, found: Assessment) -> list[str]:
     return []
 
 
-def strangers(rule: Rule, found: Assessment) -> list[str]:
-    """Errors and warnings of other rules on an edited board, which should be a good one."""
-    return sorted(
-        {f"{f.rule}: {f.message}" for f in found.findings if f.rule != rule.name and f.level != "note"}
-    )
-
-
 _FINDINGS = ("fail", "at-risk", "unproven")
 
 

@@ -44,13 +44,17 @@ class GivenBook(Book):
             return tuple(Subject("block", block.path, PLACE, block) for block in self.blocks)
         if kind == "board":
             return (Subject("board", "board.cir", Place("board.cir")),)
+        if kind == "pair":
+            first, second = self.blocks
+            return (Subject("pair", f"{first.path} to {second.path}", PLACE, first, partner=second),)
         if kind == "line":
             return tuple(Subject("line", str(t.place), t.place, trouble=t) for t in self.lines)
         return ()
 
     def fact(self, subject: Subject, name: str) -> Fact:
-        """The given value."""
+        """The given value: of this subject (`XU1 timing.period`), or of any."""
         value = self.facts.get(name, Unknown(f"{name} is not given"))
+        value = self.facts.get(f"{subject.path} {name}", value)
         return value if isinstance(value, Fact) else Fact(name, value)
 
 

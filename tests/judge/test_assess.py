@@ -6,7 +6,7 @@ from drc.facts.model import Case, Cases, Fact, Unknown, Value
 from drc.judge.assess import assess
 from drc.judge.model import Finding, TallyEntry
 from drc.quantity.span import Span, exact
-from drc.quantity.unit import AMPERE, RATIO, STEP, VOLT
+from drc.quantity.unit import AMPERE, HERTZ, RATIO, SECOND, STEP, VOLT
 from drc.trouble import Place, Trouble
 from tests.judge.stub import GivenBook, rule, rules
 
@@ -230,3 +230,50 @@ def test_findings_come_gravest_first_and_in_source_order() -> None:
     """Errors before warnings, then by place: the same for any order of rules."""
     found = lines(trouble("b-kind", 9)._replace(level="warning"), trouble("c-kind", 7), trouble("a-kind", 2))
     assert [finding.rule for finding in found] == ["a-kind", "c-kind", "b-kind"]
+
+
+def test_a_pair_is_judged_by_the_facts_of_both_blocks() -> None:
+    """`upstream.` and `downstream.` ask each block of the pair for its own fact, and say so in the evidence."""
+    text = """rule r title "T" for pair
+              require upstream.timing.period > downstream.timing.pulse_width else error
+              say "{upstream} is faster than {downstream}, {downstream.timing.pulse_width}"
+              because "b" source "s" """
+    facts: dict[str, Value | Fact] = {
+        "XU1 timing.period": exact(1e-3, SECOND),
+        "XU2 timing.pulse_width": exact(2e-3, SECOND),
+    }
+    found = assess(GivenBook(facts, ("XU1", "XU2")), rules(text))
+    assert found.tally == (TallyEntry("r", "XU1 to XU2", "fail"),)
+    (finding,) = found.findings
+    assert finding.message == "XU1 is faster than XU2, 2 ms"
+    assert list(finding.evidence) == ["upstream.timing.period", "downstream.timing.pulse_width"]
+    facts["XU1 timing.period"] = exact(3e-3, SECOND)
+    assert assess(GivenBook(facts, ("XU1", "XU2")), rules(text)).tally[0].verdict == "pass"
+
+
+def test_a_message_writes_every_kind_of_value() -> None:
+    """Spans, names, truths, labelled cases and what is unknown, each as a person reads it."""
+    text = """rule r title "T" for block let open = strap.open or strap.shorted require strap.open else error
+              say "{timing.frequency}; {strap.polarity}; {strap.open}; {rate.current}; {supply.limit}; {open}"
+              because "b" source "s" """
+    facts: dict[str, Value | Fact] = {
+        "timing.frequency": Span(1e3, 2e3, 3e3, HERTZ),
+        "strap.polarity": "inverted",
+        "strap.open": False,
+        "rate.current": Cases((Case("low", exact(1e-6, AMPERE)), Case("high", exact(2e-6, AMPERE)))),
+        "supply.limit": Unknown("no limit given"),
+    }
+    (finding,) = assess(GivenBook(facts), rules(text)).findings
+    assert finding.message == (
+        "1 kHz .. 3 kHz (nominal 2 kHz); inverted; no; low: 1 uA; high: 2 uA; unknown (no limit given); "
+        "unknown (not known)"
+    )
+
+
+def test_too_many_combinations_of_cases_are_unproven() -> None:
+    """What cannot be tried in full is not passed."""
+    many = Cases(tuple(Case(f"a{n}", exact(n, AMPERE)) for n in range(65)))
+    assert verdict("require rate.current >= 0A else error", rate__current=many)[0] == "unproven"
+    few = Cases(many.cases[:64])
+    assert verdict("require rate.current >= 0A else error", rate__current=few)[0] == "pass"
+    assert verdict("require rate.current >= 0A else error", rate__current=Cases(()))[0] == "unproven"
