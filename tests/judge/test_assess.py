@@ -233,7 +233,7 @@ def test_findings_come_gravest_first_and_in_source_order() -> None:
 
 
 def test_a_pair_is_judged_by_the_facts_of_both_blocks() -> None:
-    """`upstream.` and `downstream.` ask each block of the pair for its own fact, and say so in the evidence."""
+    """`upstream.` and `downstream.` ask each block of the pair for its own fact, named so in evidence."""
     text = """rule r title "T" for pair
               require upstream.timing.period > downstream.timing.pulse_width else error
               say "{upstream} is faster than {downstream}, {downstream.timing.pulse_width}"
