@@ -86,10 +86,7 @@ def _counted(
 ) -> Dependence | Unknown:
     """The time at one rate current."""
     ratio = _rate_ratio(block)
-    flow = None
-    if any(each_row.current is not None for each_row in timing.errors):
-        flow = spread(current, "extreme", book.options, "rate.current")
-    drift = part_factor(book, block, timing, flow, row)
+    drift = part_factor(book, block, timing, _asked(book, timing, "current", current), row)
     unknown = missing(ratio, drift, *_lacking(block, timing))
     if unknown is not None or isinstance(ratio, Unknown) or isinstance(drift, Unknown):
         return unknown or Unknown("timing")
@@ -153,8 +150,8 @@ def part_factor(
         return supply
     where = WorkingPoint(
         current,
-        spread(supply, "extreme", book.options, "supply.voltage"),
-        spread(warm, "extreme", book.options, "ambient.board"),
+        _asked(book, timing, "supply", supply),
+        _asked(book, timing, "ambient", warm),
         row.prescale if row is not None else None,
         row.code if row is not None and block.part.strap is not None else None,
     )
@@ -183,6 +180,13 @@ def part_factor(
         unit=RATIO,
         text=f" * (1 + error){temperature.text}{volts.text}",
     )
+
+
+def _asked(book: Book, timing: Timing, axis: str, quantity: Dependence) -> Span | None:
+    """The span of a quantity that a row of the timing error depends on, None where none does."""
+    if all(getattr(row, axis) is None for row in timing.errors):
+        return None
+    return spread(quantity, "extreme", book.options, axis)
 
 
 def _tempco(block: Block, timing: Timing, warm: Dependence, *, stated: bool) -> Dependence | Unknown:

@@ -10,6 +10,7 @@ from drc.facts.book import Book
 from drc.facts.dependence import Quantity, fact
 from drc.facts.model import Fact, Unknown
 from drc.intent.model import Method
+from drc.quantity.unit import HERTZ
 
 Compute = Callable[[Book, Block, str, Method], Fact]
 
@@ -98,17 +99,17 @@ def by_method(quantity: Callable[[Book, Block], Quantity]) -> Compute:
 
 
 def _finite(block: Block, found: Fact) -> Fact:
-    """Unknown in place of a time that nominally never ends."""
+    """Unknown in place of a time that nominally never ends; a note where an oscillator may stand still."""
     span = found.span
-    if span is not None and span.nominal is not None and np.isinf(span.nominal):
-        because = f"no current flows out of the rate pin of {block.path}: it stands still"
-        missing = "rate.current"
-        if block.part.function == "rc-timer":
-            because = f"the capacitor of {block.path} settles short of the threshold: its time never ends"
-            missing = f"{block.path} timing network"
-        return found._replace(value=Unknown(because, (missing,)))
-    if span is not None and (np.isnan(span.low) or np.isnan(span.high)):
-        return found._replace(
-            value=Unknown(f"{found.name} of {block.path} is not known over the whole range")
-        )
-    return found
+    if span is None or span.nominal is None:
+        return found
+    if span.low == 0 and span.unit == HERTZ:
+        return found._replace(law=f"{found.law}; where the rate current reaches zero it stands still")
+    if not np.isinf(span.nominal):
+        return found
+    because = f"no current flows out of the rate pin of {block.path}: it stands still"
+    missing = "rate.current"
+    if block.part.function == "rc-timer":
+        because = f"the capacitor of {block.path} settles short of the threshold: its time never ends"
+        missing = f"{block.path} timing network"
+    return found._replace(value=Unknown(because, (missing,)))

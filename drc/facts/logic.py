@@ -34,6 +34,8 @@ def _logic_level(book: Book, block: Block, role: str) -> Level | Unknown:
     net, pin = block.net(role), block.part.inputs.get(role)
     if net is None:
         return Unknown(f"{block.path} has no {role} pin", (f"{role} pin",))
+    if net in (block.net("supply"), block.net("ground")):
+        return "high" if net == block.net("supply") else "low"
     statement = about_net(book, Signal, net)
     if statement is not None and statement.voltage is None:
         return "switched"

@@ -181,3 +181,12 @@ def test_prescale_multiplies_exactly(upper: str, lower: str, prescale: int) -> N
     assert period[:3] == pytest.approx(
         [prescale * each for each in (one.low, one.middle, one.high)], rel=1e-12
     )
+
+
+def test_a_range_that_reaches_zero_says_so() -> None:
+    """Where the declared control takes the current to zero the frequency's law says that it stands still."""
+    board = book(f"{BOARD}RC rt ctl 100k 0%\n", PART, "signal ctl 0V .. 1.4V")
+    found = fact(board, "timing.frequency")
+    assert found.span is not None
+    assert found.span.low == 0
+    assert "stands still" in found.law
