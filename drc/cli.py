@@ -190,6 +190,35 @@ def _mend_options(parser: Parser) -> None:
     add("--gate", choices=LEVELS[::-1], help="the level from which what remains fails (default: error)")
 
 
+def _size_options(parser: Parser) -> None:
+    add = parser.add_argument
+    wanted = parser.add_mutually_exclusive_group(required=True)
+    for name, example in (
+        ("frequency", "10kHz"),
+        ("period", "6h"),
+        ("pulse-width", "15ms +/- 5%"),
+        ("delay", "25ms"),
+    ):
+        wanted.add_argument(
+            f"--{name}", metavar="Q", help=f"what is wanted, such as {example!r}".replace("%", "%%")
+        )
+    wanted.add_argument("--steer", metavar="POINTS", help="two points, such as '2kHz at 0V, 1kHz at 2V'")
+    add("--part", metavar="P", help="this part alone (default: all in force)")
+    add("--duty", metavar="D", help="of a pulse modulator, such as 30%%")
+    add("--polarity", choices=("normal", "inverted"), help="of the output (default: either)")
+    add("--supply", metavar="V", help="such as '3.1V .. 3.5V' (default: 5%% about the part's own)")
+    add("--ambient", default="-20degC .. 60degC", metavar="T", help="(default: %(default)s)")
+    add("--tolerance", default="1%", metavar="T", help="of the resistors (default: 1%%)")
+    add("--tempco", default="100ppm", metavar="T", help="of the resistors (default: %(default)s)")
+    add("--series", nargs="+", choices=("E12", "E24", "E48", "E96", "E192"), default=["E24", "E96"],
+        help="preferred values to choose from (default: E24 E96)")  # fmt: skip
+    add("--stock", metavar="FILE", help="choose from a stock list instead, CSV with a value column")
+    add("--board", metavar="FILE", help="prefer values that this board has already")
+    _parts_option(parser)
+    _rules_option(parser)
+    _settings_option(parser)
+
+
 def _parts_options(parser: Parser) -> None:
     parser.add_argument("name", nargs="?", metavar="NAME", help="describe this part; without it, list all")
     _parts_option(parser)
@@ -234,6 +263,19 @@ def _mend(arguments: Namespace) -> int:
     return mend(_request(arguments)._replace(rules=arguments.rules, gate=arguments.gate), arguments.write)
 
 
+def _size(arguments: Namespace) -> int:
+    from drc.gate.project import Request
+    from drc.gate.size import SizeRequest, run_size
+
+    given = vars(arguments)
+    names = ("frequency", "period", "pulse_width", "delay")
+    quantity = next((name for name in names if given[name] is not None), "frequency")
+    own = {name: given[name] for name in SizeRequest._fields if name in given}
+    asked = SizeRequest(quantity=quantity.replace("_", "-"), wanted=given[quantity], **own)
+    parts, rules = arguments.parts, arguments.rules
+    return run_size(asked, Request(date="", parts=parts, rules=rules, settings=arguments.settings))
+
+
 def _parts(arguments: Namespace) -> int:
     from drc.gate.reference import parts
 
@@ -246,6 +288,16 @@ def _rules(arguments: Namespace) -> int:
     if arguments.facts:
         return facts()
     return rules(arguments.name, arguments.rules, arguments.settings)
+
+
+def _start(_: Namespace) -> int:
+    from drc.gate.start import start
+
+    return start()
+
+
+def _no_options(_: Parser) -> None:
+    pass
 
 
 def _request(arguments: Namespace) -> "Request":
@@ -320,6 +372,12 @@ COMMANDS = {
         _mend_options,
         _mend,
     ),
+    "size": Command(
+        "choose resistors for a wanted frequency, period, pulse width or delay",
+        "tickproof size --frequency 10kHz --part HA10",
+        _size_options,
+        _size,
+    ),
     "parts": Command(
         "list the parts that are known, or describe one", "tickproof parts HA10", _parts_options, _parts
     ),
@@ -328,5 +386,8 @@ COMMANDS = {
         "tickproof rules strap-near-threshold",
         _rules_options,
         _rules,
+    ),
+    "start": Command(
+        "write a first settings file, having looked for boards here", "tickproof start", _no_options, _start
     ),
 }

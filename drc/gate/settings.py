@@ -126,21 +126,23 @@ KEYS: dict[str, Key] = {
     "parts": Key(texts, "parts", "part files, added to the built-in ones", '["parts/*.toml"]'),
     "rules": Key(texts, "rules", "house rule books, added to the built-in one", '["rules/*.rule"]'),
     "gate": Key(one_of(*LEVELS), "gate", "the level from which a finding fails the gate", '"error"'),
+    "ambient": Key(ambient, "facts.ambient", "for boards that state none", '"-40degC .. 85degC"'),
     "known.file": Key(
         text, "known", "findings known from before, which do not fail the gate", '"known.json"'
     ),
     "known.fixed": Key(
         one_of(*LEVELS), "fixed", "the level at which a known finding that is gone is reported", '"note"'
     ),
-    "ambient": Key(ambient, "facts.ambient", "for boards that state none", '"-40degC .. 85degC"'),
     "assume.resistor-tolerance": Key(
         share, "facts.resistor_tolerance", "where nothing else is said; marked as assumed", '"1%"'
     ),
-    "assume.resistor-tempco": Key(tempco, "facts.resistor_tempco", "likewise, per kelvin", '"100ppm"'),
-    "assume.capacitor-tolerance": Key(share, "facts.capacitor_tolerance", "likewise", '"10%"'),
-    "assume.capacitor-tempco": Key(tempco, "facts.capacitor_tempco", "likewise, per kelvin", '"0ppm"'),
+    "assume.resistor-tempco": Key(tempco, "facts.resistor_tempco", "per kelvin, likewise", '"100ppm"'),
+    "assume.capacitor-tolerance": Key(share, "facts.capacitor_tolerance", "likewise assumed", '"10%"'),
+    "assume.capacitor-tempco": Key(
+        tempco, "facts.capacitor_tempco", "per kelvin, likewise assumed", '"0ppm"'
+    ),
     "assume.named-supply": Key(
-        share, "facts.inferred", "the width given to a supply voltage that was read in a net's name", '"5%"'
+        share, "facts.inferred", "half the width of a supply read in a net's name", '"5%"'
     ),
     "reading.m-on-resistors": Key(
         one_of(*get_args(MChoice)),
@@ -157,20 +159,26 @@ KEYS: dict[str, Key] = {
         "how tolerances are distributed: three sigma, or uniform",
         '"normal"',
     ),
-    "spread.draws": Key(whole(100, 10_000_000), "facts.draws", "of Monte Carlo", "20000"),
-    "spread.seed": Key(whole(0, 2**63 - 1), "facts.seed", "of Monte Carlo", "1"),
+    "spread.draws": Key(whole(100, 10_000_000), "facts.draws", "how often Monte Carlo draws", "20000"),
+    "spread.seed": Key(whole(0, 2**63 - 1), "facts.seed", "what its draws begin from", "1"),
 }
 """Every key of the file, by table and name."""
 
 KEYS |= {
     f"limits.{name.replace('_', '-')}": Key(
-        whole(1, 10**12), f"limits.{name}", "the most that a board may ask for", str(default)
+        whole(1, 10**12),
+        f"limits.{name}",
+        "what asks for more than this is refused in one line",
+        str(default),
     )
     for name, default in Limits._field_defaults.items()
 }
 KEYS |= {
     f"columns.{name.replace(' ', '-')}": Key(
-        text, f"columns.{name}", "the heading in tables of this house", f'"{name.capitalize()}"'
+        text,
+        f"columns.{name}",
+        "headings of this house in pin lists and bills of materials",
+        f'"{name.capitalize()}"',
     )
     for name in (
         "designator",

@@ -158,6 +158,8 @@ CASES = (
     Case("a rule is explained", "rules strap-near-threshold", 0, ("because", "source")),
     Case("a rule that is not known is told", "rules strap-near", 2, (), ("strap-near",)),
     Case("facts are listed", "rules --facts", 0, ("strap.margin", "steps")),
+    Case("start writes settings for what it finds", "start", 0, ("wrote tickproof.toml: boards hw/*.cir",), (), {"hw/a.cir": CLEAN}),
+    Case("start leaves settings alone that are there", "start", 2, (), ("is there already",), {"tickproof.toml": ""}),
     Case("every command teaches with an example", "review --help", 0, ("example:\n  tickproof review",)),
     Case("help lists the commands", "--help", 0, ("review", "inventory", "parts", "rules", "exit codes")),
     Case("the version is told", "--version", 0, ("tickproof 0.",)),
