@@ -7,6 +7,7 @@ from drc.blocks.model import Block
 from drc.circuit.model import SourceFile
 from drc.facts.model import Fact
 from drc.judge.model import Finding, Remedy, TallyEntry
+from drc.quantity.span import Span
 from drc.trouble import Level
 
 State = Literal["new", "known", "accepted"]
@@ -102,3 +103,24 @@ class Mended(NamedTuple):
     files: tuple[MendedFile, ...]
     left: tuple[Finding, ...]
     written: bool
+
+
+class Sized(NamedTuple):
+    """One way to make a wanted time: resistors in ohm (`timing` with the control resistor, `strap` pair).
+
+    `spans` are what comes out; `error` the worst departure; `margin` the strap's in steps; `current` in A.
+    `new` counts values not yet on the board; `troubles` are what a review says against it.
+    """
+
+    part: str
+    prescale: int
+    inverted: bool
+    timing: tuple[float, ...]
+    strap: tuple[float, ...]
+    spans: tuple[Span, ...]
+    error: float
+    margin: float
+    current: float
+    new: int
+    troubles: tuple[str, ...]
+    netlist: str
