@@ -1,4 +1,4 @@
-"""The catalogue's lines of steering, input signals, running and rest."""
+"""The catalogue's lines of steering, input signals and running."""
 
 from collections.abc import Callable
 
@@ -6,7 +6,6 @@ from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.dependence import fact
 from drc.facts.model import Entry, Fact, Subject, Unknown
-from drc.facts.rest import rest
 from drc.facts.running import running
 from drc.quantity.span import Span, exact
 from drc.quantity.unit import HERTZ, RATIO, SECOND, VOLT, Unit
@@ -39,10 +38,6 @@ def signal_entries() -> tuple[Entry, ...]:
         Entry(
             "block.running", "block", "name", "always, never or switched, by the enable and reset pins",
             _of_block(running),
-        ),
-        Entry(
-            "output.rest", "block", "name", "output while idle, reset or not enabled: low, high or open",
-            _of_block(lambda book, block: rest(book, block, "output.rest")),
         ),
     )  # fmt: skip
 

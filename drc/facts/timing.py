@@ -7,6 +7,7 @@ from drc.facts.book import Book
 from drc.facts.functions import quantities
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.rc_facts import rc_entries
+from drc.facts.rest import rest_entries
 from drc.facts.running import running
 from drc.facts.signal_facts import signal_entries
 from drc.intent.model import Method
@@ -56,7 +57,7 @@ def timing_entries() -> tuple[Entry, ...]:
         for quantity, (unit, meaning) in UNITS.items()
         for suffix, (method, how) in METHODS.items()
     ]
-    return (*lines, *signal_entries(), *rc_entries())
+    return (*lines, *signal_entries(), *rest_entries(), *rc_entries())
 
 
 def _line(quantity: str, suffix: str, method: Method) -> Callable[[Book, Subject], Fact]:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from drc.resources import data_root
 from tests.facts.timing_boards import book, fact, part, span, unknown
 
 PARTS = """
@@ -221,3 +222,19 @@ def test_other_blocks_are_no_rc_timers() -> None:
     """The facts of an RC timer's network are unknown of an oscillator, not an error."""
     board = book("V1 vdd 0 3\nXU1 vdd vdd out 0 rt TO1\nRT rt 0 100k", part("TO1", "oscillator"))
     assert "is no RC timer" in unknown(board, "rc.wiring").because
+
+
+@pytest.mark.parametrize("name", ["QB12", "QC12"])
+def test_the_sample_maker_s_timers_are_described_in_full(name: str) -> None:
+    """Both kinds give every figure that a period over supply and ambient needs."""
+    file = data_root() / "rules" / "parts" / "quay.toml"
+    netlist = f"""XU1 vdd out d t cv t vdd 0 {name}
+RA vdd d 10k 1%
+RB d t 22k 1%
+C1 t 0 47n 5%"""
+    board = book(
+        netlist, file.read_text(encoding="utf-8"), "supply vdd 4.75V .. 5.25V\nambient 0degC .. 60degC"
+    )
+    frequency = span(board, "timing.frequency")
+    assert frequency.nominal == pytest.approx(1 / (log(2) * 54e3 * 47e-9), rel=0.01)
+    assert 0.07 < frequency.high / frequency.middle - 1 < 0.15
