@@ -4,12 +4,16 @@ from collections.abc import Mapping
 
 from drc.facts.block_facts import block_entries
 from drc.facts.board import board_entries
+from drc.facts.consumption import consumption_entries
 from drc.facts.expect import expect_entries
+from drc.facts.inputs import input_entries
 from drc.facts.model import Entry
 from drc.facts.output import output_entries
+from drc.facts.output_net import output_net_entries
 from drc.facts.pair_facts import pair_entries
 from drc.facts.rate_facts import rate_entries
 from drc.facts.strap_facts import strap_entries
+from drc.facts.stress import stress_entries
 from drc.facts.timing import timing_entries
 
 ENTRIES: tuple[Entry, ...] = (
@@ -18,8 +22,12 @@ ENTRIES: tuple[Entry, ...] = (
     *rate_entries(),
     *timing_entries(),
     *output_entries(),
+    *output_net_entries(),
+    *input_entries(),
+    *consumption_entries(),
     *expect_entries(),
     *pair_entries(),
+    *stress_entries(),
     *board_entries(),
 )
 """All of them, grouped by what they are about."""

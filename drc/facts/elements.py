@@ -16,6 +16,7 @@ from drc.intent.model import Adjust, Assume, Fit
 from drc.quantity.span import Span
 from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import FARAD, OHM, PER_KELVIN, Unit
+from drc.trouble import Place
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
@@ -56,6 +57,14 @@ def resistance(book: Book, element: Element) -> Dependence | Unknown:
         ("resistance", element.path),
         lambda: _value(book, element, OHM, options.resistor_tolerance, options.resistor_tempco),
     )
+
+
+def rating_of(book: Book, element: Element) -> tuple[str, str, Place]:
+    """What is written of the element's rating, by whom, and where: bill of materials, then line."""
+    material = _material(book, element)
+    if material is not None and material.rating:
+        return material.rating, "bill of materials", material.place
+    return reading_of(book, element).rating, "line", element.place
 
 
 def rough_ohm(book: Book, element: Element) -> float | None:

@@ -268,6 +268,19 @@ def _anchor(book: Book, net: Net, seen: frozenset[str]) -> str | None:
     return net.name if here is not None else None
 
 
+def joined_nets(book: Book, net: Net) -> tuple[Net, ...]:
+    """The net and all that are joined to it without resistance, held ones included but not passed."""
+    found = {net.name: net}
+    waiting = [net]
+    while waiting:
+        here = waiting.pop()
+        for other in _joined(book, here) if known(book, here) is None else ():
+            if other.name not in found:
+                found[other.name] = other
+                waiting.append(other)
+    return tuple(found.values())
+
+
 def _joined(book: Book, net: Net) -> tuple[Net, ...]:
     """The nets that a net is joined to without resistance."""
     return tuple(lead.other for lead in ways(book, net) if isinstance(lead, Resistive) and lead.joins)

@@ -1,8 +1,9 @@
-"""What rules speak of: blocks, pairs of a chain, expectations, troubles in reading, the board."""
+"""What rules speak of: blocks, pairs of a chain, expectations, rated parts, troubles, the board."""
 
 from drc.facts.book import Book
 from drc.facts.chains import chains
 from drc.facts.model import Subject, SubjectKind
+from drc.facts.stress import rated_parts
 from drc.facts.unmatched import unmatched
 from drc.intent.match import matches
 from drc.intent.model import Expect
@@ -28,6 +29,8 @@ def subjects(book: Book, kind: SubjectKind) -> tuple[Subject, ...]:
             Subject("pair", chain.path, chain.driven.place, chain.driver, partner=chain.driven)
             for chain in chains(book)
         )
+    if kind == "part":
+        return tuple(Subject("part", element.path, element.place) for element in rated_parts(book))
     if kind == "board":
         return (Subject("board", book.board.circuit.path, Place(book.board.circuit.path)),)
     return ()
