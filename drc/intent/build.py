@@ -129,6 +129,11 @@ def _signal(form: Form, place: Place, text: str) -> Signal:
         if role in items:
             raise StatementError(piece.start, len(piece.text), f'found a second "{role}", expected it once')
         items[role] = _span(piece, VOLT) if role == "voltage" else _positive(piece, SECOND)
+    for role in ("high", "low"):
+        within = form.get(role)
+        if within is not None and "period" in items and items[role].low > items["period"].high:
+            message = f'found "{within.text}", expected a {role} time within the period'
+            raise StatementError(within.start, len(within.text), message)
     return Signal(place, text, _pattern(_need(form, "name")), **items)
 
 

@@ -4,7 +4,8 @@ from drc.facts.book import Book
 from drc.facts.catalogue import entry
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown
 from drc.intent.model import Statement
-from drc.judge.conflicts import against_drawing, contradictory
+from drc.judge.conflicts import contradictory
+from drc.judge.drawing import against_drawing
 from drc.judge.program import Values
 from drc.judge.rule import ENDS
 

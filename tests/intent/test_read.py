@@ -203,6 +203,7 @@ WRONG = [
     ("ramp vdd -5ms", "-5ms", 'found "-5ms", expected nothing below 0'),
     ("load horn 5V", "5V", 'found "5V", expected a quantity in A'),
     ("signal x period 5ms, period 6ms", "6ms", 'found a second "period", expected it once'),
+    ("signal x period 5ms, high 6ms", "6ms", 'found "6ms", expected a high time within the period'),
     ("signal x period 5ms high 5us", "high", 'found "high", expected '),
     ("same A", "", "found the end, expected a name"),
     ("ambient 5V .. 6V", "5V .. 6V", "expected a quantity in degC"),

@@ -4,9 +4,10 @@ import pytest
 
 from drc.facts.model import Unknown
 from drc.judge.cases import NEAR, breaking_faults, edit_size, form_faults, holding_faults, is_numeric
-from drc.judge.program import Values
+from drc.judge.program import Values, compile_rule
 from drc.judge.rule import Rule, TwinCase
 from drc.judge.subjects import Facts, statement_kind
+from drc.judge.verdict import judge
 from tests.judge.boards import assessed, book_of, built_in_rules, sample_boards
 
 RULES = built_in_rules().rules
@@ -33,12 +34,14 @@ def test_the_edited_board_holds(rule: Rule, case: TwinCase) -> None:
 
 
 def seen_by(rule: Rule, board: str) -> list[Values]:
-    """The facts of each of the board's subjects that the rule speaks of."""
+    """The facts of each of the board's subjects that the rule applies to."""
     subjects = Facts(book_of(board)).subjects(rule.subject)
+    program = compile_rule(rule)
     return [
         values
         for subject, values in subjects
         if not rule.statement or (subject.statement and statement_kind(subject.statement) == rule.statement)
+        if judge(program, subject, values).verdict != "not-applicable"
     ]
 
 
