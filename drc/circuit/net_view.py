@@ -36,7 +36,7 @@ class BoardNet:
     @property
     def name(self) -> str:
         """The name as written, prefixed with the path of the subcircuit that owns it."""
-        written = self._board.tables.names.written[self.number]
+        written = self._board.written(self.scope.definition, self.number)
         return f"{self.scope.path}.{written}" if self.scope.path else written
 
     @property

@@ -65,12 +65,30 @@ class Board:
             children = self.children(index)
             leaves = int((children < 0).sum())
             outside = set(layout.port_of) | self.tables.ground | self.tables.shared
-            nets = len(set(layout.own.tolist()) - outside)
+            nets = len(set(layout.own.tolist()) - outside) + self._open_ports(index)
             for child, times in self._child_counts(index):
                 more_leaves, more_nets = sums[child]
                 leaves, nets = leaves + times * more_leaves, nets + times * more_nets
             sums[index] = (leaves, nets)
         return sums
+
+    def _open_ports(self, index: int) -> int:
+        """How many ports of what a definition places are left without a node: each is a net within."""
+        columns, children = self.tables.definitions[index], self.children(index)
+        rows = np.flatnonzero(children >= 0)
+        given = (columns.starts[1:] - columns.starts[:-1])[rows]
+        ports = self._port_counts[children[rows]]
+        return sum(
+            sum(1 for at in self.layouts[child].port_of.values() if at >= nodes)
+            for child, nodes in zip(
+                children[rows[given < ports]].tolist(), given[given < ports].tolist(), strict=True
+            )
+        )
+
+    @cached_property
+    def _port_counts(self) -> "Ints":
+        """How many ports each definition has, shape (definitions,)."""
+        return np.array([definition.ports.size for definition in self.tables.definitions])
 
     @cached_property
     def shared_in(self) -> dict[int, frozenset[int]]:
@@ -123,7 +141,7 @@ class Board:
     @cached_property
     def ground_number(self) -> int:
         """The folded name number that stands for node 0 under all its names, -1 without one."""
-        return min(self.tables.ground, default=-1)
+        return min(self.shared_in[TOP] & self.tables.ground, default=-1)
 
     def elements(self) -> Iterator[BoardElement]:
         """Every leaf element, expanded, in source order. Costs as much as the board is large."""
@@ -211,6 +229,24 @@ class Board:
         return BoardNet(self, scope, number)
 
     @cached_property
+    def _varied(self) -> frozenset[int]:
+        """Folded numbers of the names that are written in more than one way."""
+        folded = self.tables.names.folded
+        return frozenset(folded[folded != np.arange(folded.size)].tolist())
+
+    def written(self, definition: int, number: int) -> str:
+        """A folded name as a definition writes it first, or as it is first written anywhere."""
+        if number in self._varied:
+            layout = self.layouts[definition]
+            position = layout.port_of.get(number)
+            if position is not None:
+                number = int(layout.columns.ports[position])
+            else:
+                mentions = layout.mentions(number)
+                number = int(layout.columns.nets[mentions[0]]) if mentions.size else number
+        return self.tables.names.written[number]
+
+    @cached_property
     def _numbers(self) -> dict[str, int]:
         """Folded number of every name, by the name in lower case."""
         folded = self.tables.names.folded
@@ -234,6 +270,8 @@ class Board:
             if number is None:
                 continue
             layout = self.layouts[scope.definition]
+            if scope.outer is None and number in self.tables.ground and self.ground is not None:
+                return self.ground
             shared = scope.outer is None and number in self.shared_in[TOP]
             if shared or number in layout.port_of or layout.mentions(number).size:
                 return self.resolve(scope, number)

@@ -74,9 +74,9 @@ class SourceLines:
         return self.text[int(self.starts[line]) : int(self.ends[line])]
 
     def logical_end(self, start: int) -> int:
-        """Past the last character of the logical line that starts at `start`."""
-        at = int(np.searchsorted(self._joined_starts, start))
-        if at < self._joined_starts.size and self._joined_starts[at] == start:
+        """Past the last character of the logical line in which an element's name starts."""
+        at = int(np.searchsorted(self._joined_starts, start, side="right")) - 1
+        if at >= 0 and start < self._joined_ends[at]:
             return int(self._joined_ends[at])
         return self.line_end(start)
 

@@ -14,11 +14,11 @@ from drc.netlist.passive import Line, passive_reading
 from drc.netlist.scopes import ModelCard, Names
 from drc.netlist.statement import read_statement
 from drc.netlist.waveform import waveform_of
-from drc.netlist.words import Word
+from drc.netlist.words import WORD, Word
 from drc.quantity.notation import MChoice, percent
 from drc.trouble import Place
 
-_NAME = re.compile(r"[^\s=(){}'\",]+")
+_NAME = re.compile(WORD)
 _BASES = 8
 """How many models may take their numbers one from another."""
 

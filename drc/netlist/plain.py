@@ -125,9 +125,8 @@ def _choose(letters: "Letters", words: _Words, starts: "Ints", ends: "Ints") -> 
     padded = np.append(equals, letters.size)
     paired = np.searchsorted(words.starts, padded[signs_from], side="right") - 1
     bare = np.where(signs > 0, paired - first, count)
-    barred = _barred(letters)
+    barred = np.sort(np.concatenate((_barred(letters), _unpaired(letters, words))))
     clean = np.searchsorted(barred, starts) == np.searchsorted(barred, ends)
-    clean &= _braces_match(letters, starts, ends)
     clean &= signs == count - bare
     nodes = _NODES[kinds]
     instance = nodes < 0
@@ -158,14 +157,16 @@ def _barred(letters: "Letters") -> "Ints":
     return odd[barred]
 
 
-def _braces_match(letters: "Letters", starts: "Ints", ends: "Ints") -> "Flags":
-    """Whether each line opens and closes as many braces."""
+def _unpaired(letters: "Letters", words: _Words) -> "Ints":
+    """Where words stand that hold braces other than one pair, shape (found,)."""
     opened, closed = np.flatnonzero(letters == 123), np.flatnonzero(letters == 125)
     if not opened.size and not closed.size:
-        return np.ones(starts.size, np.bool_)
-    ups = np.searchsorted(opened, ends) - np.searchsorted(opened, starts)
-    match: Flags = ups == np.searchsorted(closed, ends) - np.searchsorted(closed, starts)
-    return match
+        return opened
+    counts = [
+        np.bincount(np.searchsorted(words.starts, braces, side="right") - 1, minlength=words.starts.size)
+        for braces in (opened, closed)
+    ]
+    return words.starts[(counts[0] != counts[1]) | (counts[0] > 1)]
 
 
 def _names_a_model(letters: "Letters", words: _Words, parts: "Ints") -> "Flags":

@@ -44,5 +44,6 @@ class Structure:
     ) -> None:
         """Notes something wrong at a run of characters of a file."""
         lines, start, end = at
+        message = "".join(letter if letter.isprintable() else " " for letter in message)
         place = lines.place(start, end)
         self.troubles.append(Trouble(kind, level, place, message, lines.excerpt(start), others, nets))
