@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 import numpy as np
 
-from drc.circuit.model import Model, Reading, Waveform
+from drc.circuit.model import Model, Reading, Token, Waveform
 from drc.trouble import Place
 
 if TYPE_CHECKING:
@@ -142,6 +142,12 @@ class Lines(Protocol):
 
     def parameters(self, source: int, offset: int) -> Mapping[str, str]:
         """`name=value` pairs as written."""
+
+    def pin_tokens(self, source: int, offset: int) -> tuple[Token, ...]:
+        """Where the nets of an element's pins are written, in order; empty where that is elsewhere."""
+
+    def part_token(self, source: int, offset: int) -> Token | None:
+        """Where an element's part name is written."""
 
     def model(self, name: str, scope: Scope) -> Model | None:
         """The `.model` of that name as seen from the scope."""

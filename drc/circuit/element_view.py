@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from drc.circuit.columns import Definition, Scope
-from drc.circuit.model import Model, Reading, Waveform
+from drc.circuit.model import Model, Reading, Token, Waveform
 from drc.trouble import Place
 
 if TYPE_CHECKING:
@@ -108,6 +108,16 @@ class BoardElement:
     def parameters(self) -> Mapping[str, str]:
         """`name=value` pairs of the line, names in lower case, values as written."""
         return self._board.lines.parameters(*self._at)
+
+    @property
+    def pin_tokens(self) -> tuple[Token, ...]:
+        """Where the nets of its pins are written, in order; empty where the format lists them elsewhere."""
+        return self._board.lines.pin_tokens(*self._at)
+
+    @property
+    def part_token(self) -> Token | None:
+        """Where its part name is written on its line."""
+        return self._board.lines.part_token(*self._at)
 
     @property
     def place(self) -> Place:

@@ -129,6 +129,14 @@ class Element(Protocol):
         """`name=value` pairs of the line, names in lower case, values as written."""
 
     @property
+    def pin_tokens(self) -> tuple[Token, ...]:
+        """Where the nets of its pins are written, in order; empty where the format lists them elsewhere."""
+
+    @property
+    def part_token(self) -> Token | None:
+        """Where its part name is written on its line."""
+
+    @property
     def place(self) -> Place:
         """Where its name stands."""
 

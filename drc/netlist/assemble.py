@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from drc.circuit.columns import TOP, Definition, NamePool, Scope, Tables, name_keys
-from drc.circuit.model import Annotation, Circuit, Model, Reading, SourceFile, Waveform
+from drc.circuit.model import Annotation, Circuit, Model, Reading, SourceFile, Token, Waveform
 from drc.circuit.views import Board
 from drc.trouble import Place, Trouble
 
@@ -127,6 +127,14 @@ class _Records:
     def parameters(self, source: int, offset: int) -> Mapping[str, str]:
         """Properties as written."""
         return self._placed[offset].parameters
+
+    def pin_tokens(self, source: int, offset: int) -> tuple[Token, ...]:
+        """A list of pins writes each net on a line of its own."""
+        return ()
+
+    def part_token(self, source: int, offset: int) -> Token | None:
+        """The part's name may stand on any of its lines."""
+        return None
 
     def model(self, name: str, scope: Scope) -> Model | None:
         """Pin lists hold no models."""

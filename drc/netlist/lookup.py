@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from drc.circuit.columns import Scope
-from drc.circuit.model import Model, Reading, Waveform
+from drc.circuit.model import Model, Reading, Token, Waveform
 from drc.netlist.cards import Card, card_of
 from drc.netlist.evaluate import Evaluator
 from drc.netlist.expression import ExpressionError
@@ -53,6 +53,16 @@ class TextLines:
         """The model or part name on the line, for kinds whose part is not a column."""
         part = self._card(source, offset).part
         return part.text if part else None
+
+    def pin_tokens(self, source: int, offset: int) -> tuple[Token, ...]:
+        """Where the nets of an element's pins are written, in order."""
+        lines = self._sources[source]
+        return tuple(lines.token(word.start, word.end) for word in self._card(source, offset).nodes)
+
+    def part_token(self, source: int, offset: int) -> Token | None:
+        """Where an element's part name is written."""
+        part = self._card(source, offset).part
+        return self._sources[source].token(part.start, part.end) if part else None
 
     def parameters(self, source: int, offset: int) -> Mapping[str, str]:
         """`name=value` pairs as written, names in lower case."""
