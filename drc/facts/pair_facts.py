@@ -34,6 +34,8 @@ def pair_entries() -> tuple[Entry, ...]:
         _line("pair.logic", "truth", "whether the driven pin reads its level as low or high", _logic),
         _line("pair.loop", "name", "the blocks of the loop that the pair closes, or `none`", _loop),
         _line("pair.watchdog", "truth", "whether the driven one-shot is a watchdog of others", _watchdog),
+        _line("pair.starts_again", "truth", "whether each trigger starts the driven one-shot again", _again),
+        _line("pair.free_running", "truth", "whether the driver always runs by itself", _free_running),
         *(_line(f"pair.{part}", SECOND, meaning, _train(part)) for part, meaning in trains.items()),
         _line("pair.spacing", SECOND, "time from one edge that triggers to the next", _spacing),
         _line("pair.settling", SECOND, "time that capacitors on the way cost", _filter("settling")),
@@ -95,6 +97,30 @@ def _watchdog(book: Book, chain: Chain, name: str) -> Fact:
     )
     law = "a one-shot that starts again and whose output resets, enables or supplies a block"
     return Fact(name, trigger.retriggerable and guards, law)
+
+
+def _again(_: Book, chain: Chain, name: str) -> Fact:
+    """By the part file; only a trigger pin starts anything."""
+    trigger = chain.driven.part.trigger
+    if chain.role != "trigger":
+        return Fact(name, False, "the driven pin is no trigger")
+    if trigger is None or trigger.retriggerable is None:
+        part = chain.driven.part.name
+        because = f"part {part} does not say whether a trigger starts it again"
+        return Fact(name, Unknown(because, (f"{part} trigger.retriggerable",)))
+    return Fact(name, trigger.retriggerable, "by the part file")
+
+
+def _free_running(book: Book, chain: Chain, name: str) -> Fact:
+    """An oscillator, or an RC timer wired as one, that nothing stops."""
+    driver = chain.driver
+    if driver.part.function in ("one-shot", "edge-delay"):
+        return Fact(name, False, f"a {driver.part.function} waits for an edge")
+    about = Subject("block", driver.path, driver.place, driver)
+    if driver.part.function == "rc-timer" and book.fact(about, "timing.high").span is None:
+        return Fact(name, False, "the RC timer makes no cycles by itself")
+    state = book.fact(about, "block.running").value
+    return Fact(name, state if isinstance(state, Unknown) else state == "always", "by enable and reset pins")
 
 
 def _train(part: str) -> OfChain:
