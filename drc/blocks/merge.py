@@ -11,6 +11,8 @@ from drc.blocks.refusal import At, Owner, Source, Words, file_trouble, key_place
 from drc.trouble import Place, Trouble
 
 _TOML_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
+_DEEPEST = 16
+_LONGEST = 100
 _EITHER = ({"points"}, {"full_scale", "duty"}), ({"output"}, {"feedback"}), ({"levels"}, {"thresholds"})
 """Keys that say the same thing in two ways: the child's way drops the parent's."""
 
@@ -39,8 +41,8 @@ def read_raw(sources: Sequence[Source], sink: list[Trouble]) -> dict[str, Raw]:
             if not isinstance(table, dict):
                 at.refuse(table, "a table")
                 continue
-            if not name.strip() or name != name.strip():
-                at.refuse(name, "a part name without blanks around it")
+            if not name.strip() or name != name.strip() or len(name) > _LONGEST:
+                at.refuse(name, f"a part name of 1 to {_LONGEST} characters without blanks around it")
                 continue
             earlier = found.get(name.casefold())
             if _may_stand(raw, earlier, at):
@@ -54,8 +56,11 @@ def _tables(source: Source, sink: list[Trouble]) -> list[tuple[str, Any]]:
 
     try:
         top = tomllib.loads(source.text.replace("\r\n", "\n"))
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except tomllib.TOMLDecodeError as error:
         sink.append(_syntax(source, str(error)))
+        return []
+    except RecursionError:
+        sink.append(_syntax(source, "tables or lists nested too deeply (at line 1, column 1)"))
         return []
     for key, value in top.items():
         if key != "part":
@@ -138,8 +143,11 @@ def _parent(raw: Raw, raws: Mapping[str, Raw], at: At) -> Raw | None:
     return found
 
 
-def _laid_over(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
-    """Two tables as one, table by table; lists and plain values are replaced whole."""
+def _laid_over(base: Mapping[str, Any], over: Mapping[str, Any], depth: int = 0) -> dict[str, Any]:
+    """Two tables as one, table by table; lists and plain values are replaced whole.
+
+    Below any depth that a part has, what lies over is taken whole: its keys are refused later.
+    """
     result = dict(base)
     for one, other in _EITHER:
         for mine, theirs in ((one, other), (other, one)):
@@ -148,9 +156,10 @@ def _laid_over(base: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, An
                     result.pop(key, None)
     for key, value in over.items():
         below = result.get(key)
-        result[key] = (
-            _laid_over(below, value) if isinstance(below, dict) and isinstance(value, dict) else value
-        )
+        if isinstance(below, dict) and isinstance(value, dict) and depth < _DEEPEST:
+            result[key] = _laid_over(below, value, depth + 1)
+        else:
+            result[key] = value
     return result
 
 

@@ -1,6 +1,5 @@
 """Part files to Parts, from the cache where their text was compiled before, and parts by name."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -24,8 +23,7 @@ class PartTable(Mapping[str, Part]):
         self._rows = {name.casefold(): row for name, row in rows.items()}
         patterns = [folded for folded in self._rows if "*" in folded]
         # The longest literal prefix first: the first match then wins.
-        patterns.sort(key=lambda folded: (-folded.index("*"), folded))
-        self._patterns = [(_expression(folded), folded) for folded in patterns]
+        self._patterns = sorted(patterns, key=lambda folded: (-folded.index("*"), folded))
         self._matched: dict[str, Match | None] = {}
 
     def __getitem__(self, name: str) -> Part:
@@ -55,8 +53,8 @@ class PartTable(Mapping[str, Part]):
         for base, package in _suffixes(folded):
             if base in self._rows and "*" not in base and (found := _package(self[base], package)):
                 return Match(self[base], found)
-        for expression, pattern in self._patterns:
-            if expression.fullmatch(folded):
+        for pattern in self._patterns:
+            if _fits(pattern, folded):
                 part = self[pattern]
                 packages = (_package(part, package) for _, package in _suffixes(folded))
                 return Match(part, next(filter(None, packages), ""))
@@ -70,9 +68,18 @@ class Match(NamedTuple):
     package: str
 
 
-def _expression(pattern: str) -> re.Pattern[str]:
-    """A pattern as an expression, `*` being any run of characters."""
-    return re.compile(".*".join(re.escape(piece) for piece in pattern.split("*")), re.DOTALL)
+def _fits(pattern: str, name: str) -> bool:
+    """Whether a pattern means a name, `*` being any run of characters: each piece at its earliest place."""
+    first, *middle, last = pattern.split("*")
+    if not name.startswith(first) or not name.endswith(last) or len(name) < len(first) + len(last):
+        return False
+    at, end = len(first), len(name) - len(last)
+    for piece in middle:
+        found = name.find(piece, at, end)
+        if found < 0:
+            return False
+        at = found + len(piece)
+    return True
 
 
 def _suffixes(name: str) -> Iterator[tuple[str, str]]:

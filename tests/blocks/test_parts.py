@@ -160,7 +160,10 @@ def test_the_files_are_listed_with_their_hashes(tmp_path: Path) -> None:
         house.as_posix(),
         "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",  # sha256 of no bytes: FIPS 180
     )
-    assert {path for path, _ in files[:-1]} >= {"tickproof:rules/parts/halyard.toml", "tickproof:rules/parts/quay.toml"}
+    assert {path for path, _ in files[:-1]} >= {
+        "tickproof:rules/parts/halyard.toml",
+        "tickproof:rules/parts/quay.toml",
+    }
 
 
 def test_a_part_file_that_cannot_be_read_is_one_refusal(tmp_path: Path) -> None:
@@ -200,3 +203,28 @@ def test_every_built_in_part_says_where_its_figures_come_from() -> None:
         assert part.title
         assert part.source
         assert part.place.line > 0
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("x = " + "[" * 5000 + "]" * 5000, "found text that is no TOML: tables or lists nested too deeply"),
+        (
+            f'[part.P]\n{BASE}{"a." * 3000}b = 1\n[part.Q]\nlike = "P"\n{"a." * 3000}b = 1\n',
+            "part P, key a: ",
+        ),
+        ("\0", "found text that is no TOML: "),
+    ],
+)
+def test_a_hostile_part_file_is_refused_like_any_other(text: str, wanted: str) -> None:
+    """Nesting without end and control characters are a refusal, not a failure of ours."""
+    with pytest.raises(InputError) as caught:
+        parse_parts(text)
+    assert caught.value.troubles[0].message.startswith(wanted)
+
+
+def test_a_pattern_of_many_stars_costs_no_more_than_its_length() -> None:
+    """A name that nearly fits a pattern of many pieces is told apart at once."""
+    parts = parts_named("*a" * 45 + "*b")
+    assert find_part(parts, "a" * 5000 + "c") is None
+    assert find_part(parts, "a" * 5000 + "b") is not None

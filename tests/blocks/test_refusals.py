@@ -35,7 +35,7 @@ part.P = 3
     1:2: part P, key pins: found nothing, expected this key: it has no default
 
 [part." P"]
-    1:2: part  P: found " P", expected a part name without blanks around it
+    1:2: part  P: found " P", expected a part name of 1 to 100 characters without blanks around it
 
 [part.P]
 function = "oscilator"
@@ -410,7 +410,7 @@ rate = { voltage = "0.6V +/- 2" }
     4:10: part P, key rate.voltage: found "0.6V +/- 2", expected a voltage or a span of one, such as "2.0V .. 5.5V" (column 10: found "2", expected a width in V, or in %)
 
 [part.""]
-    1:2: part : found "", expected a part name without blanks around it
+    1:2: part : found "", expected a part name of 1 to 100 characters without blanks around it
 
 ...
 strap = { reference = "1.2V" }
