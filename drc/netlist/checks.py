@@ -156,16 +156,18 @@ class Checker:
 
     def _unknown(self, node: Node, definition: int) -> Iterator[tuple[str, int]]:
         """Names in a tree that no parameter, constant or function stands behind."""
-        low = node.text.lower()
-        if node.form == "name" and low not in CONSTANTS and not self._defined(low, definition):
-            yield node.text, node.start
-        if node.form == "call":
-            if low in ("v", "i"):
-                return
-            if low not in FUNCTIONS and low not in RANDOM and not self._has_function(low, definition):
+        pending = [node]
+        while pending:
+            node = pending.pop()
+            low = node.text.lower()
+            if node.form == "call" and low in ("v", "i"):
+                continue
+            pending += reversed(node.parts)
+            if node.form == "name" and low not in CONSTANTS and not self._defined(low, definition):
                 yield node.text, node.start
-        for part in node.parts:
-            yield from self._unknown(part, definition)
+            usual = low in FUNCTIONS or low in RANDOM
+            if node.form == "call" and not usual and not self._has_function(low, definition):
+                yield node.text, node.start
 
     def _defined(self, low: str, definition: int) -> bool:
         """Whether a parameter is defined in a definition or around it; an instance may give it too."""

@@ -9,7 +9,7 @@ from drc.netlist.lines import SourceLines
 from drc.netlist.scopes import Function, Names, Parameter
 from drc.netlist.statement import read_statement
 from drc.netlist.words import Pair, split_words
-from drc.quantity.notation import scaled_number
+from drc.quantity.notation import percent, scaled_number
 
 REFERENCE_LIMIT = 40
 """How many parameters may hang one from another."""
@@ -56,6 +56,9 @@ class Evaluator:
         """The value of a token, and the token that sets it: a parameter's own where it is a mere name."""
         body = strip_braces(token.text)
         plain = scaled_number(body)
+        if plain is None:
+            share = percent(body)
+            plain = share[1] if share is not None else None
         if plain is not None:
             return Worth(plain, token)
         node = parse(body)

@@ -58,6 +58,9 @@ def passive_reading(line: Line, model: Model | None) -> Reading:
         words = words[1:]
     keyed = line.pair(*_VALUE_NAMES[kind])
     found = Reading(None, "no value is given")
+    part = line.card.part
+    if part is not None and not words and model is None and line.evaluator.defines(part.text, line.scope):
+        words = (part,)
     if words:
         found = _worded(line, words)
     elif keyed is not None:

@@ -144,7 +144,7 @@ def read_value(text: str, kind: str, m_means: MChoice = "report") -> Notation:
     Takes scale suffixes, IEC 60062, a decimal comma, a rating or tolerance after a slash or comma,
     and the words for a part that is not fitted. Anything else is no value, and says so.
     """
-    body = text.strip().strip('"')
+    body = text.strip().strip('"').replace("+/-", "±")
     if not body:
         return Notation(None, "no value is given")
     if body.lower() in NOT_FITTED:
