@@ -8,7 +8,17 @@ from drc.blocks.model import Block
 from drc.circuit import dc
 from drc.facts.block_facts import line
 from drc.facts.book import Book
-from drc.facts.dependence import Quantity, combine, each_state, fact, input_of, lift, missing, varying
+from drc.facts.dependence import (
+    Quantity,
+    combine,
+    constant,
+    each_state,
+    fact,
+    input_of,
+    lift,
+    missing,
+    varying,
+)
 from drc.facts.equivalent import Arithmetic, parts_of
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rate import rate_current
@@ -56,6 +66,8 @@ def strap_current(book: Book, block: Block) -> Quantity:
     blocked = missing(*found.obstacles, *parts_of(found))
     if blocked is not None:
         return blocked
+    if not found.stiff:
+        return constant(0.0, AMPERE, text="nothing holds the strap network")
     arithmetic = Arithmetic(found)
 
     def law(*columns: "Array") -> "Array":

@@ -110,7 +110,7 @@ def _difference(found: Region, first: str, second: str) -> Quantity:
         return blocked
     arithmetic = Arithmetic(found)
     nodes = arithmetic.network.nodes
-    if first not in nodes or second not in nodes:
+    if not found.stiff or first not in nodes or second not in nodes:
         lost = first if first not in nodes else second
         return Unknown(f"nothing sets the voltage of {lost}", (f"voltage of {lost}",))
     ends = nodes.index(first), nodes.index(second)
