@@ -45,6 +45,7 @@ def find_blocks(circuit: Circuit, parts: Parts, options: FindOptions = DEFAULT) 
     for element in board.instances(lambda name: name.casefold() in headed or table.match(name) is not None):
         for block in _blocks_of(element, table, headed, troubles):
             (blocks if block.part.function in TIMING_FUNCTIONS else helpers).append(block)
+    troubles += _unlisted(board, table, headed)
     alike = _alike(board, table, headed, helpers) if options.connections else ()
     troubles += [_alike_note(block) for block in alike]
     return Board(board, tuple(blocks), tuple(helpers), tuple(troubles), alike)
@@ -130,6 +131,23 @@ def _block(element: Element, part: Part, unit: str | None, order: Order) -> Bloc
             pins[role] = (*pins.get(role, ()), net)
     path = f"{element.path}/{unit}" if unit else element.path
     return Block(path, unit, part, element, "part", pins, element.place, package=order.package)
+
+
+def _unlisted(board: Circuit, table: PartTable, headed: Mapping[str, Headed]) -> Iterator[Trouble]:
+    """Elements whose part name is a known one with an ending that is none of its packages."""
+
+    def unlisted(name: str) -> bool:
+        return name.casefold() not in headed and table.base_of(name) is not None
+
+    for element in board.instances(unlisted, kinds="XU"):
+        part = table.base_of(element.part or "")
+        if part is not None:
+            packages = ", ".join(part.packages) or "none: it lists no packages"
+            message = (
+                f"{element.path}: found part {element.part}, expected {part.name} alone, or a package of it "
+                f"behind the name ({packages}); it is not taken for {part.name}"
+            )
+            yield Trouble("package-unknown", "warning", element.place, message, others=(part.place,))
 
 
 def _alike(

@@ -47,6 +47,12 @@ class PartTable(Mapping[str, Part]):
             self._matched[folded] = self._match(folded)
         return self._matched[folded]
 
+    def base_of(self, name: str) -> Part | None:
+        """The part that an unknown name begins with, what follows being none of its packages."""
+        bases = (base for base, _ in _suffixes(name.casefold()) if "*" not in base and base in self._rows)
+        base = next(bases, None)
+        return self[base] if base is not None and self.match(name) is None else None
+
     def _match(self, folded: str) -> "Match | None":
         if folded in self._rows and "*" not in folded:
             return Match(self[folded], "")

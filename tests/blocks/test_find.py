@@ -93,6 +93,20 @@ def test_an_unknown_package_is_told_and_not_guessed() -> None:
     ]
 
 
+def test_a_known_name_with_another_ending_is_told_and_not_guessed() -> None:
+    """What stands behind a known name and is none of its packages may be anything: a trouble, no block."""
+    board = board_of("XU3 vdd s q 0 r e OSC-S9\nXU4 vdd s q 0 r e OSCS9")
+    assert board.blocks == ()
+    assert told(board) == [
+        (
+            "package-unknown",
+            "warning",
+            "XU3: found part OSC-S9, expected OSC alone, or a package of it behind the name (S8, R6); it is "
+            "not taken for OSC",
+        )
+    ]
+
+
 def test_a_wrong_pin_count_keeps_the_block_without_pins() -> None:
     """With too few or too many nodes nothing says which pin is which: the block stays, its pins unknown."""
     board = board_of("XU3 vdd s q 0 r OSC\nXU4 q 0 n1 r s vdd n2 e OSC")
