@@ -33,7 +33,9 @@ def built_in_files() -> list[Path]:
 def read_rules(sources: Sequence[Source], entries: Sequence[Entry] = ENTRIES) -> RuleBook:
     """The rules of texts, in order; later texts may change what earlier ones say. Raises InputError."""
     known = {entry.name: entry for entry in entries}
-    signature = "\n".join(f"{e.name} {e.subject} {e.kind}" for e in entries)
+    signature = "\n".join(
+        f"{e.name} {e.subject} {e.kind if isinstance(e.kind, str) else e.kind.symbol}" for e in entries
+    )
     key = "\0".join([signature, *(part for source in sources for part in source)])
     items: Any = compiled("rules", key, lambda: _checked(sources, known))
     rules: dict[str, Rule] = {}
