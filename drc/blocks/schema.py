@@ -223,7 +223,10 @@ def build_part(name: str, place: Place, table: Mapping[str, Any], at: At, whole:
     `whole` is false where a part that this one is like was refused: then nothing is asked for that it
     might have given.
     """
-    found = r.table(table, at, PART, needed=("function", "pins") if whole else ()) or {}
+    needed = ("function",) if table.get("unit") else ("function", "pins")
+    found = r.table(table, at, PART, needed=needed if whole else ()) or {}
+    if "pins" not in table:
+        found["pins"] = _pins_of_units([entry["pins"] for entry in found.get("unit", {}).values()])
     pins = found.get("pins", ())
     part = Part(name, place, **{key: found[key] for key in _SAME_NAME if key in found})
     part = part._replace(
@@ -238,6 +241,14 @@ def build_part(name: str, place: Place, table: Mapping[str, Any], at: At, whole:
     )
     _agree(part, at)
     return part
+
+
+def _pins_of_units(units: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    """The pins of a package by those of its units: at each position the role that some unit gives it."""
+    if len({len(pins) for pins in units}) != 1:
+        return ()
+    owned = [[role for role in roles if role not in {NOT_OWN, "nc"}] for roles in zip(*units, strict=True)]
+    return tuple(roles[0] if roles else "nc" for roles in owned)
 
 
 def _with_leakage(
@@ -269,10 +280,7 @@ def _agree(part: Part, at: At) -> None:
                     Words(f"when {role}"), "a role that one of the pins has" + nearest(role, part.pins)
                 )
     for name, pins in part.packages.items():
-        if part.pins and len(pins) < len(part.pins):
-            at.below("package").below(name).below("pins").refuse(
-                list(pins), f"at least {len(part.pins)} roles, one a pin of the part"
-            )
+        _same_roles(part, name, pins, at)
     for unit in part.units:
         if part.pins and len(unit.pins) != len(part.pins):
             at.below("unit").below(unit.name).below("pins").refuse(
@@ -282,3 +290,15 @@ def _agree(part: Part, at: At) -> None:
     for name in part.supplies:
         if part.pins and f"supply-{name}" not in part.pins:
             at.below("supplies").below(name).refuse(name, f'a pin with the role "supply-{name}"')
+
+
+def _same_roles(part: Part, name: str, pins: Sequence[str], at: At) -> None:
+    """Refuse a package that has not the roles of the part's own pins; unused pins do not count."""
+    unused = {"nc", NOT_OWN}
+    own, given = set(part.pins) - unused, {role.rpartition(".")[2] for role in pins} - unused
+    if part.pins and own != given:
+        pieces = [f"{name} lacks {', '.join(sorted(own - given))}"] if own - given else []
+        pieces += [f"{name} adds {', '.join(sorted(given - own))}"] if given - own else []
+        at.below("pins").refuse(
+            Words(f"other roles than package {name} has"), f"the same in both: {' and '.join(pieces)}"
+        )

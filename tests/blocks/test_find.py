@@ -4,6 +4,9 @@ from itertools import permutations
 
 import pytest
 
+from drc.blocks.find import find_blocks
+from drc.blocks.parts import parse_parts
+from drc.netlist.read import read_text
 from tests.blocks.boards import board_of, nets, only, told
 
 IN_ORDER = {"supply": "vdd", "strap": "s", "output": "q", "ground": "0", "rate": "r", "enable": "e"}
@@ -207,6 +210,22 @@ def test_units_in_another_package() -> None:
         }
         for u in "ab"
     ]  # fmt: skip
+
+
+def test_units_alone_give_the_pins_of_the_package() -> None:
+    """A part of which only the units' pins are given is found like any other."""
+    text = (
+        '[part.DUO]\nfunction = "one-shot"\n'
+        'unit.A.pins = ["supply", "trigger", "output", "-", "-", "ground", "nc"]\n'
+        'unit.B.pins = ["supply", "-", "-", "trigger", "output", "ground", "nc"]\n'
+    )
+    parts = parse_parts(text)
+    assert parts.by_name["DUO"].pins == ("supply", "trigger", "output", "trigger", "output", "ground", "nc")
+    board = find_blocks(read_text("t\nXU3 vdd a1 a2 b1 b2 0 n DUO\n"), parts)
+    assert [(b.path, nets(b)["trigger"], nets(b)["output"]) for b in board.blocks] == [
+        ("XU3/A", "a1", "a2"),
+        ("XU3/B", "b1", "b2"),
+    ]
 
 
 @pytest.mark.parametrize(

@@ -284,11 +284,18 @@ ladder = { lower = "1/3" }
 
 ...
 package.S8 = { pins = ["supply"] }
-    4:16: part P, key package.S8.pins: found a list of 1, expected at least 5 roles, one a pin of the part
+    3:1: part P, key pins: found other roles than package S8 has, expected the same in both: S8 lacks ground, output, rate, strap
 
 ...
 package.S8.pins = ["A.suply", "ground", "output", "rate", "strap"]
     4:1: part P, key package.S8.pins.1: found "suply", expected a role, one of <ROLES>; did you mean supply?
+
+...
+[part.Q]
+like = "P"
+pins = ["supply", "ground", "output", "rate", "reset"]
+package.S6.pins = ["A.supply", "ground", "output", "rate", "strap", "nc"]
+    6:1: part Q, key pins: found other roles than package S6 has, expected the same in both: S6 lacks reset and S6 adds strap
 
 ...
 unit.A.pins = ["supply"]
