@@ -29,13 +29,21 @@ class Change(NamedTuple):
     value: float
 
 
+class Rewrite(NamedTuple):
+    """Another net or part name on an element's line, in the words of the file."""
+
+    element: Element
+    token: Token
+    new: str
+
+
 class Candidate(NamedTuple):
     """Changes that go together, why they might be the cause, and how small they are.
 
     `acts` is how often a hand would slip to make the fault: an exchange of two resistors is one slip.
     """
 
-    changes: tuple[Change, ...]
+    changes: tuple[Change | Rewrite, ...]
     why: str
     acts: int
     kind: int
@@ -46,8 +54,10 @@ class Candidate(NamedTuple):
         return self.acts, self.kind, sum(distance(change) for change in self.changes)
 
 
-def distance(change: Change) -> float:
-    """How far a change goes, in decades."""
+def distance(change: Change | Rewrite) -> float:
+    """How far a change goes, in decades; a word counts as one."""
+    if isinstance(change, Rewrite):
+        return 1.0
     old = change.element.value
     return abs(math.log10(change.value / old)) if old and old > 0 else 9.0
 
@@ -66,12 +76,12 @@ def edits(candidate: Candidate, materials: Mapping[str, Material]) -> tuple[Edit
     Two elements whose value is one and the same token (a parameter) can only take one value.
     """
     made: dict[Token, Edit] = {}
-    for element, value in candidate.changes:
-        token = value_token(element, materials)
+    for change in candidate.changes:
+        token = change.token if isinstance(change, Rewrite) else value_token(change.element, materials)
         if token is None:
             return None
-        new = value_text(value, token.text)
-        if made.setdefault(token, Edit(element.path, token, new)).new != new:
+        new = change.new if isinstance(change, Rewrite) else value_text(change.value, token.text)
+        if made.setdefault(token, Edit(change.element.path, token, new)).new != new:
             return None
     return tuple(edit for edit in made.values() if edit.new != edit.token.text)
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import NamedTuple
 
-from drc.blocks.model import Block
+from drc.blocks.model import Block, Parts
 from drc.facts.book import Book
 from drc.facts.strap import strap_code
 from drc.judge.model import Assessment, Edit, Finding, Remedy, RemedyName, TallyEntry
@@ -12,6 +12,12 @@ from drc.repair.change import Candidate, edits
 from drc.repair.goal import goal_of
 from drc.repair.load import load_candidates
 from drc.repair.rate import in_time, rate_candidates
+from drc.repair.rewire import (
+    exchange_candidates,
+    order_candidates,
+    rail_candidates,
+    variant_candidates,
+)
 from drc.repair.strap import strap_candidates
 from drc.repair.trial import Bench, clears, tried, worse
 
@@ -56,7 +62,8 @@ def search(book: Book, finding: Finding, before: Assessment, bench: Bench) -> Fo
         return Found()
     remedies: dict[tuple[Edit, ...], Remedy] = {}
     spoilers: list[Spoiler] = []
-    ordered = sorted(_candidates(book, block, frozenset(rule.remedies)), key=lambda candidate: candidate.rank)
+    candidates = _candidates(book, block, frozenset(rule.remedies), bench.parts)
+    ordered = sorted(candidates, key=lambda candidate: candidate.rank)
     for candidate in islice(ordered, TRIALS):
         changes = edits(candidate, book.options.materials)
         if not changes or changes in remedies:
@@ -74,12 +81,20 @@ def search(book: Book, finding: Finding, before: Assessment, bench: Bench) -> Fo
     return Found(tuple(remedies.values()), tuple(spoilers))
 
 
-def _candidates(book: Book, block: Block, wanted: frozenset[RemedyName]) -> Iterator[Candidate]:
+def _candidates(book: Book, block: Block, wanted: frozenset[RemedyName], parts: Parts) -> Iterator[Candidate]:
     """Everything worth a trial, of the kinds that a rule asks for."""
     if wanted & (_STRAP | _RATE):
         yield from _timed(book, block, wanted)
     if "load-resistor" in wanted:
         yield from load_candidates(book, block)
+    if "rail" in wanted:
+        yield from rail_candidates(book, block)
+    if "pin-order" in wanted:
+        yield from order_candidates(block)
+    if "pin-swap" in wanted:
+        yield from exchange_candidates(block)
+    if "part-variant" in wanted:
+        yield from variant_candidates(block, parts)
 
 
 def _timed(book: Book, block: Block, wanted: frozenset[RemedyName]) -> Iterator[Candidate]:

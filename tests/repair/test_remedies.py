@@ -146,3 +146,43 @@ def test_no_remedy_is_offered_that_makes_another_rule_worse(folder: Path) -> Non
     assert timing
     for remedy in timing[0].finding.remedies:
         assert all("RT" not in edit.element and edit.token.text != "150k" for edit in remedy.edits)
+
+
+def _pins(order: str) -> str:
+    return _board(5, 150.0, "100k", "220k", "150k").replace("XU1 vdd 0 rt cfg out", f"XU1 {order}")
+
+
+@pytest.mark.parametrize(
+    ("order", "why"),
+    [
+        ("vdd 0 cfg rt out", "pins 3 and 4 of XU1 are crossed"),
+        ("vdd 0 rt out cfg", "pins 4 and 5 of XU1 are crossed"),
+        ("vdd rt 0 cfg out", "pins 2 and 3 of XU1 are crossed"),
+    ],
+)
+def test_crossed_pins_are_named(folder: Path, order: str, why: str) -> None:
+    """Two pins of a block exchanged on its line are found, and exchanging them back mends the board."""
+    wrong = _pins(order)
+    remedies = [remedy for ruling in _errors(folder, wrong) for remedy in ruling.finding.remedies]
+    assert why in {remedy.why for remedy in remedies}
+    mended = next(remedy for remedy in remedies if remedy.why == why)
+    assert _errors(folder, _made(wrong, mended.edits)) == []
+
+
+def test_divider_on_a_foreign_rail_is_moved(folder: Path) -> None:
+    """A strap whose upper end is on another rail is moved to the block's own supply."""
+    wrong = _board(5, 150.0, "100k", "220k", "150k").replace("R1 vdd cfg", "V2 other 0 3.3\nR1 other cfg")
+    remedies = [remedy for ruling in _errors(folder, wrong) for remedy in ruling.finding.remedies]
+    assert remedies[0].why == "R1 ends on other in place of the block's own supply"
+    assert _errors(folder, _made(wrong, remedies[0].edits)) == []
+
+
+def test_wrong_variant_is_named(folder: Path) -> None:
+    """Where another part of the same pins does what is wanted, it is offered."""
+    parts = PARTS + '[part.ZZ2]\nlike = "ZZ1"\nsupply = { rated = "2V .. 4V", limit = "4.5V" }\n'
+    (folder / "variant.toml").write_text(parts)
+    text = _board(5, 150.0, "100k", "220k", "150k").replace("ZZ1", "ZZ2")
+    (folder / "variant.cir").write_text(text)
+    review = drc.review(folder / "variant.cir", parts=[folder / "variant.toml"])
+    remedies = [r for ruling in review.boards[0].rulings for r in ruling.finding.remedies]
+    assert remedies[0].why == "ZZ1 in place of ZZ2"
