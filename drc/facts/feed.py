@@ -31,6 +31,9 @@ if TYPE_CHECKING:
 
 INFERRED = "inferred from its name"
 
+DIVIDER_PINS = 6
+"""A net of more pins than this is no divider's middle but a rail."""
+
 
 class _Step(NamedTuple):
     """One element between a supply pin and what feeds it: a resistance, or a forward drop; the net above."""
@@ -232,9 +235,20 @@ def _through(book: Book, lead: Resistive, top: Quantity) -> Quantity:
     return lift(law, top, lead.ohm, share, unit=AMPERE, text=f"current into {lead.label}")
 
 
+def _middle(book: Book, net: Net) -> bool:
+    """Whether a net is a divider's middle: few pins, a resistor to ground and one to a net that is held."""
+    pins = net.pins()
+    ends = [pin.element.nets[1 - pin.position] for pin in pins if pin.element.kind == "R"]
+    if len(pins) > DIVIDER_PINS or not any(end.is_ground for end in ends):
+        return False
+    return any(known(book, end) is not None for end in ends if not end.is_ground)
+
+
 def _named(book: Book, net: Net) -> Dependence | None:
     """The voltage that the net's name states, wide as the options say."""
     volts = voltage_in_name(net.name)
+    if volts is not None and _middle(book, net):
+        return None
     if volts is None or about_net(book, NotSupply, net) is not None or driven(book, net):
         return None
     half = abs(volts) * book.options.inferred

@@ -12,7 +12,7 @@ from drc.facts.forward import SLOPE_OHM, forward
 from drc.facts.model import Unknown
 from drc.facts.stated import same_nets
 from drc.quantity.text import format_value
-from drc.quantity.unit import OHM, VOLT
+from drc.quantity.unit import AMPERE, OHM, VOLT
 
 HARMLESS = re.compile(r"X?(?:J|P|TP|CN|CON|CONN|MP|MH|FID)_?\d+[A-Z]?\d*$", re.IGNORECASE)
 """Names of connectors, test points, mounting holes and fiducials, as drawings use them (common practice)."""
@@ -64,6 +64,13 @@ class Light(NamedTuple):
     leakage: float | None
 
 
+class Driving(NamedTuple):
+    """A current source: what it puts into the net (A)."""
+
+    label: str
+    ampere: Dependence
+
+
 class OwnPin(NamedTuple):
     """A pin of a timing block or helper that drives, holds or feeds: judged by whoever asks."""
 
@@ -79,7 +86,7 @@ class Obstacle(NamedTuple):
     because: str
 
 
-Lead = Resistive | Diode | Light | OwnPin | Obstacle
+Lead = Resistive | Diode | Light | Driving | OwnPin | Obstacle
 
 
 def leads(book: Book, net: Net) -> tuple[Lead, ...]:
@@ -166,6 +173,8 @@ def _pin(book: Book, net: Net, pin: Pin) -> tuple[Lead, ...]:
         return (_link(element, others[0]),)
     if element.kind == "V":
         return (_battery(pin, others[0]),)
+    if element.kind == "I":
+        return (_current(pin),)
     return _semiconductor(book, pin) or _other(pin)
 
 
@@ -187,6 +196,16 @@ def _battery(pin: Pin, other: Net) -> Lead:
     emf = levels[0] if pin.position == 0 else -levels[0]
     evidence = input_of(element.path, format_value(levels[0], VOLT), "line", element.place)
     return Resistive(element.path, other, constant(0.0, OHM, evidence), emf, element.path)
+
+
+def _current(pin: Pin) -> Lead:
+    """A current source: it takes out of its first net and puts into its second."""
+    element = pin.element
+    levels = element.waveform.levels if element.waveform else ()
+    if len(levels) != 1:
+        return Obstacle(element.path, f"current source {element.path} does not stand still")
+    evidence = input_of(element.path, format_value(levels[0], AMPERE), "line", element.place)
+    return Driving(element.path, constant(-levels[0] if pin.position == 0 else levels[0], AMPERE, evidence))
 
 
 def _semiconductor(book: Book, pin: Pin) -> tuple[Lead, ...]:

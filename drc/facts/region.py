@@ -7,6 +7,7 @@ from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, combine, constant
 from drc.facts.elements import capacitor, fitted
 from drc.facts.equivalent import Equivalent, equivalent
+from drc.facts.feed import joined_nets
 from drc.facts.model import Unknown
 from drc.facts.pins import pin_at_dc
 from drc.facts.rails import rail
@@ -52,14 +53,18 @@ def node_voltage(
 
 
 def capacitance(book: Book, net: Net) -> Dependence | Unknown:
-    """The capacitance from a net to others, F; what stands behind a resistance does not count."""
+    """The capacitance from a net, and what it is joined to, to others, F; none behind a resistance counts."""
     parts: list[Dependence] = []
-    for pin in net.pins():
-        if pin.element.kind == "C" and fitted(book, pin.element):
-            value = capacitor(book, pin.element)
-            if isinstance(value, Unknown):
-                return value
-            parts.append(value)
+    joined = {each.name: each for each in joined_nets(book, net)}
+    for pin in (pin for each in joined.values() for pin in each.pins()):
+        if pin.element.kind != "C" or not fitted(book, pin.element):
+            continue
+        if all(other.name in joined for other in pin.element.nets):
+            continue
+        value = capacitor(book, pin.element)
+        if isinstance(value, Unknown):
+            return value
+        parts.append(value)
     if not parts:
         return constant(0.0, FARAD, text="no capacitor")
     return combine(lambda *each: sum(each[1:], each[0]), *parts, unit=FARAD, text="sum of the capacitors")

@@ -44,6 +44,8 @@ def regulator_output(book: Book, block: Block, rail: RailOf) -> Quantity:
     if unknown is not None:
         return unknown
     found = rise if ground is None else lift(np.add, ground, rise, unit=VOLT, text=f"{block.path} output")
+    if isinstance(feeding, Dependence) and feeding.assumptions:
+        found = lift(_same, found, unit=VOLT, text=f"{block.path} output", assumptions=feeding.assumptions)
     dropout = block.part.regulator.dropout if block.part.regulator else None
     if feeding is None or dropout is None or not _starved(book, feeding, found, dropout):
         return _enabled(book, block, found, rail)
@@ -128,4 +130,9 @@ def _enabled(book: Book, block: Block, output: Quantity, rail: RailOf) -> Quanti
         on = (level.nominal <= 0) == low_active
         return output if on else constant(0.0, VOLT, text=f"{block.path} is not enabled")
     note = f"{block.path} is enabled"
-    return lift(lambda volts: volts, output, unit=VOLT, text=f"{block.path} output", assumptions=(note,))
+    return lift(_same, output, unit=VOLT, text=f"{block.path} output", assumptions=(note,))
+
+
+def _same(volts: "Array") -> "Array":
+    """The voltage itself: what is added to it are assumptions."""
+    return volts

@@ -7,7 +7,7 @@ from drc.circuit.model import Element, Net
 from drc.circuit.network import Branch, Junction
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, varying
-from drc.facts.leads import Diode, Lead, Light, Obstacle, OwnPin, Resistive, leads
+from drc.facts.leads import Diode, Driving, Lead, Light, Obstacle, OwnPin, Resistive, leads
 from drc.facts.model import Unknown
 from drc.quantity.span import Span
 from drc.quantity.unit import AMPERE
@@ -157,6 +157,9 @@ class _Walk:
                 self._reach(lead.cathode if lead.anode == net else lead.anode)
         elif isinstance(lead, Light):
             self._leak(net, lead.label, lead.leakage)
+        elif isinstance(lead, Driving):
+            if lead.label not in self.terms.without:
+                self.injections.append((net.name, lead.ampere))
         elif isinstance(lead, Obstacle):
             if lead.label not in self.terms.without:
                 self.obstacles.append(Unknown(lead.because, (lead.label,)))

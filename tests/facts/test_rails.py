@@ -161,3 +161,15 @@ def test_supply_is_counted_from_the_blocks_own_ground() -> None:
     """A ground pin held at -1 V makes 5 V of a 4 V rail."""
     board = CENTRED.replace("out 0 rt", "out vee rt") + "V9 vee 0 -1\n"
     assert span(book(board, PLAIN), "supply.voltage").middle == 5
+
+
+def test_a_regulators_output_rests_on_what_its_input_rests_on() -> None:
+    """An input known only by its name is an assumption of the output too."""
+    of = book(fed("XREG +5V 0 vdd RG3"), PLAIN)
+    assert "+5V is at 5 V by its name" in fact(of, "supply.voltage").assumptions
+
+
+def test_a_dividers_middle_is_no_rail_whatever_its_name() -> None:
+    """A net called 1V8 between two resistors of a 4 V rail is not taken at 1.8 V."""
+    board = fed("V1 vin 0 4\nR8 vin 1V8 10k\nR9 1V8 0 10k").replace("vdd", "1V8")
+    assert unknown(book(board, PLAIN), "supply.voltage").missing == ("voltage of 1V8",)

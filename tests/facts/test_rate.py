@@ -118,3 +118,19 @@ def test_the_same_circuit_drawn_differently_gives_the_same_current() -> None:
     ):
         found = span(book(rated(drawing), PLAIN), "rate.current")
         assert tuple(found[:3]) == pytest.approx(tuple(straight[:3]), rel=1e-9), drawing
+
+
+def test_a_current_source_takes_its_share() -> None:
+    """1 uA drawn out of the pin's net to ground adds to the resistor's 5 uA; pushed in, it takes away."""
+    drawn = span(book(rated("R3 rt 0 100k tol=0%\nI1 rt 0 1u"), PLAIN), "rate.current")
+    assert drawn.nominal == pytest.approx(6e-6)
+    pushed = span(book(rated("R3 rt 0 100k tol=0%\nI1 0 rt 1u"), PLAIN), "rate.current")
+    assert pushed.nominal == pytest.approx(4e-6)
+
+
+def test_a_controlled_source_is_no_fuse() -> None:
+    """F with a controlling source is not known; F with a rating is a fuse and joins."""
+    found = unknown(book(rated("R3 rt 0 100k\nF1 rt 0 V1 2"), PLAIN), "rate.current")
+    assert found.missing == ("F1",)
+    fused = span(book(rated("F1 rt m 1A\nR3 m 0 100k"), PLAIN), "rate.current")
+    assert fused.nominal == pytest.approx(5e-6)

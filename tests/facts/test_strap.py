@@ -147,3 +147,14 @@ def test_the_code_is_the_interval_that_holds_the_ratio(ratio: float) -> None:
         else [steps - found, found + 1 - steps]
     )
     assert span(of, "strap.margin").nominal == pytest.approx(min(ends) - 0.04, abs=1e-9)
+
+
+def test_a_capacitor_behind_a_resistor_counts_with_what_it_sees() -> None:
+    """10 nF at the divider, 47k on to the pin: it sees 6875 ohm as before; one on the pin sees 53.875k."""
+    board = CENTRED.replace("R2 cfg 0", "R9 cfg div 47k\nR2 div 0").replace("R1 vdd cfg", "R1 vdd div")
+    inner = span(book(board + "C1 div 0 10n tol=0%\n", PLAIN), "strap.settling").nominal
+    assert inner == pytest.approx(68.75e-6 * 1.6094379, rel=1e-6)
+    outer = span(book(board + "C1 cfg 0 10n tol=0%\n", PLAIN), "strap.settling").nominal
+    assert outer == pytest.approx(538.75e-6 * 1.6094379, rel=1e-6)
+    both = span(book(board + "C1 cfg 0 10n tol=0%\nC2 div 0 10n tol=0%\n", PLAIN), "strap.settling").nominal
+    assert both == pytest.approx((68.75e-6 + 538.75e-6) * 1.6094379, rel=1e-6)
