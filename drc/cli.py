@@ -156,6 +156,11 @@ def _board_options(parser: Parser) -> None:
     _settings_option(parser)
 
 
+def _inventory_options(parser: Parser) -> None:
+    _board_options(parser)
+    parser.add_argument("--chains", action="store_true", help="draw which block acts on which, and how")
+
+
 def _review_options(parser: Parser) -> None:
     _board_options(parser)
     _rules_option(parser)
@@ -254,7 +259,7 @@ def _review(arguments: Namespace) -> int:
 def _inventory(arguments: Namespace) -> int:
     from drc.gate.commands import inventory
 
-    return inventory(_request(arguments)._replace(judged=False))
+    return inventory(_request(arguments)._replace(judged=False), chained=arguments.chains)
 
 
 def _mend(arguments: Namespace) -> int:
@@ -363,7 +368,7 @@ COMMANDS = {
     "inventory": Command(
         "list the timing blocks of boards and what they do, unjudged",
         "tickproof inventory boards/lamp.cir",
-        _board_options,
+        _inventory_options,
         _inventory,
     ),
     "mend": Command(

@@ -40,6 +40,22 @@ class BlockOutcome(NamedTuple):
     facts: Mapping[str, Fact]
 
 
+class ChainOutcome(NamedTuple):
+    """A block whose output acts on a pin of another, and the facts of the pair by catalogue name.
+
+    `driver` and `driven` are block paths; `inverted` None: the level may arrive either way; `through` are
+    the paths of the elements between; `loop` the blocks that act on each other, empty where none does.
+    """
+
+    driver: str
+    driven: str
+    role: str
+    inverted: bool | None
+    through: tuple[str, ...]
+    loop: tuple[str, ...]
+    facts: Mapping[str, Fact]
+
+
 class BoardOutcome(NamedTuple):
     """One board's review. `error` is set, and the rest empty, where it could not be read as a whole.
 
@@ -56,6 +72,7 @@ class BoardOutcome(NamedTuple):
     tally: tuple[TallyEntry, ...]
     inputs: tuple[SourceFile, ...]
     bug: bool = False
+    chains: tuple[ChainOutcome, ...] = ()
 
 
 class RuleText(NamedTuple):

@@ -1,13 +1,14 @@
-"""The facts that reports print of each block, gathered from the Book."""
+"""The facts that reports print of each block and of each pair of a chain, gathered from the Book."""
 
 from collections.abc import Mapping
 from typing import Literal
 
 from drc.facts.book import Book
 from drc.facts.catalogue import ENTRIES
+from drc.facts.chains import chains, loop_of
 from drc.facts.model import Fact, Subject
 from drc.gate.rounding import rounded_fact
-from drc.outcome import BlockOutcome
+from drc.outcome import BlockOutcome, ChainOutcome
 
 Depth = Literal["verdicts", "facts", "all"]
 """How much is gathered: verdicts alone, facts too, or facts with their Monte Carlo spread."""
@@ -31,6 +32,26 @@ def block_outcomes(book: Book, depth: Depth) -> tuple[BlockOutcome, ...]:
         BlockOutcome(subject.block, {} if depth == "verdicts" else block_facts(book, subject, depth))
         for subject in book.subjects("block")
         if subject.block is not None
+    )
+
+
+def chain_outcomes(book: Book, depth: Depth) -> tuple[ChainOutcome, ...]:
+    """Every pair of a chain with its facts, by driver; none where only verdicts are wanted."""
+    if depth == "verdicts":
+        return ()
+    names = [entry.name for entry in ENTRIES if entry.subject == "pair"]
+    about = {subject.path: subject for subject in book.subjects("pair")}
+    return tuple(
+        ChainOutcome(
+            chain.driver.path,
+            chain.driven.path,
+            chain.role,
+            chain.inverted,
+            chain.through,
+            loop_of(book, chain),
+            {name: rounded_fact(book.fact(about[chain.path], name)) for name in names},
+        )
+        for chain in chains(book)
     )
 
 

@@ -62,13 +62,19 @@ def review(request: Request, output: Output) -> int:
     return _exit_code(outcome)
 
 
-def inventory(request: Request) -> int:
-    """Prints the blocks of boards and their timing, unjudged."""
+def inventory(request: Request, *, chained: bool = False) -> int:
+    """Prints the blocks of boards and their timing, unjudged; if `chained`, which block acts on which instead."""
     from drc.report.inventory import inventory as table  # this command alone needs it
 
     project = open_project(request)
     boards = take_inventory(project, _watch())
-    print_page(table(boards, page_width(sys.stdout), from_here(project.root)), sys.stdout)
+    width, shown = page_width(sys.stdout), from_here(project.root)
+    rows = table(boards, width, shown)
+    if chained:
+        from drc.report.chains import chains  # rarely asked for
+
+        rows = chains(boards, width, shown)
+    print_page(rows, sys.stdout)
     return _unread_code(boards)
 
 

@@ -12,7 +12,7 @@ from drc.blocks.find import find_blocks
 from drc.circuit.model import Circuit
 from drc.facts.book import Book
 from drc.gate.bug import Guard
-from drc.gate.collect import block_outcomes
+from drc.gate.collect import block_outcomes, chain_outcomes
 from drc.gate.known import mark_known, starting_point
 from drc.gate.own_rules import OWN_RULES
 from drc.gate.project import Project
@@ -107,6 +107,7 @@ def found_on(circuit: Circuit, path: Path, book: Book, project: Project) -> Boar
         rulings=(),
         tally=(),
         inputs=(),
+        chains=chain_outcomes(book, project.depth),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from drc.circuit.model import SourceFile
 from drc.facts.model import Cases, Fact, Unknown, Value
 from drc.judge.model import Remedy
-from drc.outcome import BlockOutcome, BoardOutcome, Review, Ruling
+from drc.outcome import BlockOutcome, BoardOutcome, ChainOutcome, Review, Ruling
 from drc.quantity.span import Span
 from drc.report.tally import counted_as, verdict_counts
 from drc.resources import JSON
@@ -17,6 +17,12 @@ SCHEMA = "tickproof-review/1"
 
 TIMINGS = ("frequency", "period", "pulse_width", "delay", "delay_rising", "delay_falling", "duty")
 """The `timing.*` facts that are reported with all three worst-case methods."""
+
+HANDED_ON = (
+    "period", "high", "low", "bounce", "level_high", "level_low", "high_wanted", "low_wanted",
+    "supply_driver", "supply_driven",
+)  # fmt: skip
+"""The `pair.*` facts that are reported of a chain."""
 
 
 def render(review: Review) -> str:
@@ -80,6 +86,7 @@ def _board(board: BoardOutcome) -> JSON:
         "nets": board.nets,
         "error": board.error,
         "blocks": [_block(block) for block in board.blocks],
+        "chains": [_chain(chain) for chain in board.chains],
         "findings": [_finding(ruling) for ruling in board.rulings],
         "tally": {"counts": dict(verdict_counts(board.tally)), "entries": entries},
     }
@@ -101,6 +108,19 @@ def _block(outcome: BlockOutcome) -> JSON:
         "timing": _timing(facts),
         "output": _group(facts, {"source": "output.source", "sink": "output.sink"}),
         "assumptions": list[JSON](assumptions),
+    }
+
+
+def _chain(chain: ChainOutcome) -> JSON:
+    spans = {name: _span(chain.facts, f"pair.{name}") for name in HANDED_ON}
+    return {
+        "from": chain.driver,
+        "to": chain.driven,
+        "role": chain.role,
+        "inverted": chain.inverted,
+        "through": list[JSON](chain.through),
+        "loop": list[JSON](chain.loop),
+        **spans,
     }
 
 

@@ -6,7 +6,7 @@ from drc.blocks.model import Block, Part, RatePin, StrapPin
 from drc.circuit.model import Element, Net, SourceFile, Token
 from drc.facts.model import Case, Cases, Fact, Input, Unknown
 from drc.judge.model import Edit, Finding, Remedy, TallyEntry
-from drc.outcome import Acceptance, BlockOutcome, BoardOutcome, Review, RuleText, Ruling
+from drc.outcome import Acceptance, BlockOutcome, BoardOutcome, ChainOutcome, Review, RuleText, Ruling
 from drc.quantity.span import Span, exact
 from drc.quantity.unit import AMPERE, HERTZ, OHM, SECOND, STEP, VOLT
 from drc.trouble import Place
@@ -149,6 +149,20 @@ TALLY = (
     TallyEntry("steering-range", "XU3", "not-applicable"),
 )
 
+CHAIN = ChainOutcome(
+    driver="XU3",
+    driven="XU3",
+    role="enable",
+    inverted=True,
+    through=("R4", "Q1"),
+    loop=("XU3",),
+    facts={
+        "pair.period": Fact("pair.period", Span(98e-6, 100e-6, 102e-6, SECOND)),
+        "pair.high": Fact("pair.high", Unknown("nothing says what high the output of XU3 hands on")),
+        "pair.level_high": Fact("pair.level_high", Span(3.2, None, 3.4, VOLT)),
+    },
+)
+
 LAMP = BoardOutcome(
     path="boards/lamp.cir",
     sha256="a" * 64,
@@ -159,6 +173,7 @@ LAMP = BoardOutcome(
     rulings=RULINGS,
     tally=TALLY,
     inputs=(SourceFile("boards/lamp.cir", "board", "a" * 64),),
+    chains=(CHAIN,),
 )
 DOOR = BoardOutcome("boards/door.cir", "b" * 64, 12, 9, None, (), (), (), ())
 BROKEN = BoardOutcome("boards/broken.cir", "", 0, 0, "is empty: expected a netlist", (), (), (), ())
