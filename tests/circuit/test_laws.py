@@ -90,3 +90,27 @@ def test_range_is_tight() -> None:
     assert math.isclose(low, seen.min(), rel_tol=2e-3)
     assert math.isclose(high, seen.max(), rel_tol=2e-3)
     assert (low, high) == pytest.approx((15e-3, 24e-3))
+
+
+def test_the_rate_pin_stands_in_the_ratio_law() -> None:
+    """A rate voltage 2 % high at the same current takes 2 % longer."""
+    assert counted_time(2e-6, 3, 20e-6, numbers(20e-6), numbers(1.02)) == pytest.approx(6.12e-6)
+
+
+def test_the_end_segments_go_on_beyond_full_scale() -> None:
+    """Slopes of 50 and 200 points a volt at the ends: a little outside, 3 points of error come back in."""
+    points = [(0.2, 0.1), (1.0, 0.5), (1.2, 0.9)]
+    duty = duty_points(numbers(0.18, 1.21, 0.2, 1.2), points, numbers(0.03, -0.03, 0.0, 0.0))
+    assert duty == pytest.approx([10 - 1 + 3, 90 + 2 - 3, 10, 90])
+
+
+def test_a_whole_number_of_edges_is_not_rounded_up() -> None:
+    """A pulse of exactly three periods, as floats have it, ends in time for the third edge."""
+    period, busy = 0.1, 0.1 * 3
+    assert triggered_period(numbers(period), numbers(busy)) == pytest.approx(0.3)
+    assert triggered_period_range((period, period), (busy, busy)) == pytest.approx((0.3, 0.3))
+
+
+def test_a_pulse_shorter_than_every_period_changes_nothing() -> None:
+    """Triggers 5 to 7 ms apart start pulses of 1 to 2 ms each: 5 to 7 ms."""
+    assert triggered_period_range((5e-3, 7e-3), (1e-3, 2e-3)) == pytest.approx((5e-3, 7e-3))

@@ -74,3 +74,27 @@ def test_rows_say_what_they_cover() -> None:
     error = part_error((ErrorRow(0.01, ambient=Span(-40, None, 125, CELSIUS)),), POINT)
     assert isinstance(error, PartError)
     assert (error.ambient, error.supply) == (True, False)
+
+
+def test_a_gap_between_rows_is_unknown() -> None:
+    """Rows up to 60 and from 61 degC on leave a degree that no row covers, on either side of nothing."""
+    below = ErrorRow(0.01, ambient=Span(-40, None, 60, CELSIUS))
+    above = ErrorRow(0.02, ambient=Span(61, None, 125, CELSIUS))
+    assert "ambient 60" in why(below, above)
+    cold = ErrorRow(0.01, ambient=Span(-40, None, -20, CELSIUS))
+    rest = ErrorRow(0.02, ambient=Span(-19, None, 125, CELSIUS))
+    assert "ambient -" in why(cold, rest)
+
+
+def test_rows_that_meet_leave_no_gap() -> None:
+    """One row to 50 degC and one from there cover both sides of it; the larger error counts."""
+    below = ErrorRow(0.01, ambient=Span(-40, None, 50, CELSIUS))
+    above = ErrorRow(0.02, ambient=Span(50, None, 125, CELSIUS))
+    assert found(below, above) == 0.02
+
+
+def test_the_end_of_a_row_belongs_to_it() -> None:
+    """A board whose ambient is just the row's is covered, and so is a supply at the row's ends."""
+    row = ErrorRow(0.01, supply=Span(3.0, None, 3.6, VOLT), ambient=Span(-40, None, 85, CELSIUS))
+    assert found(row) == 0.01
+    assert found(row, where=POINT._replace(ambient=Span(85, 85, 85, CELSIUS))) == 0.01
