@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from drc.blocks.model import Block
+from drc.blocks.model import TIMING_FUNCTIONS, Block
 from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.conduction import Hop, Stage, hops, is_held
@@ -150,10 +150,9 @@ def _pins_reached(book: Book, driver: Block, way: _Way) -> Iterator[tuple[Block,
     """The pins of timing blocks on the net that something comes in by."""
     if way.through and not _own_stage(way) and driven(book, way.net):
         return
-    timing = {block.path for block in book.board.blocks}
     for pin in own_pins(book, way.net):
         block, role = pin.block, pin.role
-        if role in PASSIVE_ROLES or block.path not in timing:
+        if role in PASSIVE_ROLES or block.part.function not in TIMING_FUNCTIONS:
             continue
         own = block.path == driver.path and block.part.function == "rc-timer" and role in OWN_CYCLE
         fed = not (role == "supply" or role.startswith("supply-")) or _feeds(book, way)

@@ -24,6 +24,17 @@ BELL = {"bell.cir": CLEAN}
 PART = '[part.ZZ1]\ntitle = "odd"\nsource = "invented"\nfunction = "oscillator"\npins = ["supply"]\nsupply = { rated = "5 bananas" }\n'
 RULE = 'rule odd\n    title "odd"\n    for block\n    require nothing.known >= 3V else error\n'
 TWO = {"a.cir": CLEAN, "b.cir": CLEAN}
+CHAINED = """one block wakes another
+V1 vdd 0 3.3
+R1 vdd cfg 130k
+R2 cfg 0 68.1k
+R3 rt 0 100k
+XU1 vdd cfg tick 0 rt 0 HA20
+XG1 tick tock vdd 0 HA70
+R6 rt2 0 100k
+XU2 vdd cfg pulse 0 rt2 tock HA40
+.end
+"""
 
 CASES = (
     Case("a board that does what is wanted passes", "review bell.cir", 0, ("gate passed", "1 block:"), (), BELL),
@@ -151,6 +162,9 @@ CASES = (
     Case("--tally lists every verdict", "review bell.cir --tally", 0, ("every verdict", "pass", "timing-outside-intent"), (), BELL),
     Case("inventory lists blocks, whatever is wrong with them", "inventory bell.cir", 0, ("XU1", "HA10", "oscillator", "6 x100", "17.02 kHz"), (), {"bell.cir": WRONG_RATE}),
     Case("inventory of an unreadable board is 2", "inventory bell.cir", 2, ("not read",), (), {"bell.cir": ""}),
+    Case("--chains draws which block acts on which", "inventory a.cir --chains", 0, ("XU1 HA20 2.5 s -> trigger -> XU2 HA40 5 ms", "through XG1, inverted", "every 2.5 s"), (), {"a.cir": CHAINED}),
+    Case("--chains says where no block acts on another", "inventory bell.cir --chains", 0, ("no chain",), (), BELL),
+    Case("the JSON report has the chains", "review a.cir --report json=-", 0, ('"from": "XU1"', '"to": "XU2"', '"role": "trigger"', '"inverted": true'), (), {"a.cir": CHAINED}),
     Case("parts are listed", "parts", 0, ("HA10", "slow-oscillator")),
     Case("a part is described", "parts ha10", 0, ("HA10", "steerable oscillator", "2 V .. 5.4 V")),
     Case("a part that is not known is told", "parts HA1O", 2, (), ('did you mean "HA',)),
