@@ -161,6 +161,10 @@ def triggering(book: Book, block: Block, method: Method) -> Triggering | Unknown
     spacing = _both_edges(train) if trigger.edge == "both" else train.period
     if spacing is None:
         return _no_signal(block)
+    if spacing.low <= 0:
+        return Unknown(f"what triggers {block.path} may follow in no time at all", ("trigger spacing",))
+    if not np.isfinite(width.span.high):
+        return Unknown(f"the pulse of {block.path} need not end", ("timing.pulse_width",))
     inputs = (
         *width.inputs,
         *train.inputs,
