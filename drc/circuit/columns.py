@@ -37,6 +37,10 @@ class NamePool:
         """The numbers of `size` names, shape (size,), int32."""
         return np.fromiter(map(self._numbers.__getitem__, names), np.int32, size)
 
+    def known(self, names: Iterable[str]) -> list[int]:
+        """The numbers of those names that were met."""
+        return [self._numbers[name] for name in names if name in self._numbers]
+
     def finish(self) -> "Names":
         """The pool as columns; the pool is of no use afterwards."""
         written = list(self._numbers)

@@ -11,7 +11,6 @@ from drc.netlist.evaluate import strip_braces
 from drc.netlist.expression import CONSTANTS, FUNCTIONS, RANDOM, ExpressionError, Node, parse
 from drc.netlist.lines import SourceLines
 from drc.netlist.lookup import TextLines
-from drc.netlist.options import Limits
 from drc.netlist.scopes import Names
 from drc.trouble import Place, Trouble
 
@@ -31,7 +30,7 @@ class Checker:
         self.tables, self.lines, self.sources, self.names = tables, lines, sources, names
         self._ports = np.array([definition.ports.size for definition in tables.definitions])
 
-    def troubles(self, cut: "list[tuple[int, int]]", limits: Limits) -> Iterator[Trouble]:
+    def troubles(self, cut: "list[tuple[int, int]]") -> Iterator[Trouble]:
         """Everything that is wrong, definition by definition."""
         for definition in self.tables.definitions:
             yield from self._duplicates(definition)

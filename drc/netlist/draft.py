@@ -1,5 +1,6 @@
 """A circuit under construction: definitions fill up piece by piece, then become columns."""
 
+from itertools import product
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -12,8 +13,8 @@ from drc.trouble import Place
 if TYPE_CHECKING:
     from drc.circuit.columns import Ints
 
-GROUND = ("0", "gnd")
-"""The names of node 0, lower case."""
+GROUND = ("0", *("".join(letters) for letters in product("gG", "nN", "dD")))
+"""The names of node 0."""
 
 
 class Piece(NamedTuple):
@@ -125,6 +126,7 @@ def tables_of(
     wherever a loop of placements was cut."""
     ports = [np.array([pool.number(port) for port in draft.ports], np.int32) for draft in drafts]
     shared_numbers = [pool.number(name) for name in sorted(shared)]
+    ground = pool.known(GROUND)
     finished = pool.finish()
     definitions = []
     for index, draft in enumerate(drafts):
@@ -140,7 +142,6 @@ def tables_of(
         definition = definitions[index]
         children = np.where(definition.children == child, -1, definition.children)
         definitions[index] = definition._replace(children=children)
-    ground = {i for i, name in enumerate(finished.written) if len(name) <= 3 and name.lower() in GROUND}
     folded = finished.folded
     tables = Tables(
         tuple(definitions), finished, tuple(order),

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from drc.circuit.model import SourceFile
+from drc.netlist.bounds import check_bytes, check_lines
 from drc.netlist.file_reader import FileReader
 from drc.netlist.lines import SourceLines
 from drc.netlist.options import ReadOptions
@@ -43,8 +44,11 @@ class Files:
 
     def _add(self, structure: Structure, path: Path, data: bytes, kind: str) -> int:
         number = len(structure.sources)
+        check_bytes(data, self.name(path), self.options.limits)
         source = decode(data, self.name(path))
-        structure.sources.append(SourceLines(source))
+        lines = SourceLines(source)
+        check_lines(lines, self.options.limits)
+        structure.sources.append(lines)
         self._numbers[path], self._paths[number] = number, path
         self.read.append(SourceFile(source.path, kind, source.digest))
         return number

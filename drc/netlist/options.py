@@ -8,16 +8,20 @@ from drc.quantity.notation import MChoice
 
 
 class Limits(NamedTuple):
-    """Bounds on what a file may ask for; going over one is one clear line."""
+    """Bounds on what a file may ask for; going over one is one clear line.
+
+    `elements` counts lines, `expansion` leaves once every instance is expanded, `hierarchy_depth` instances
+    within instances.
+    """
 
     include_depth: int = 32
     include_files: int = 1000
-    line_length: int = 4_000_000
-    lines: int = 20_000_000
-    elements: int = 10_000_000
-    hierarchy_depth: int = 200
-    expansion: int = 10_000_000_000
     file_bytes: int = 2_000_000_000
+    lines: int = 20_000_000
+    line_length: int = 4_000_000
+    elements: int = 10_000_000
+    expansion: int = 20_000_000
+    hierarchy_depth: int = 200
 
 
 class ReadOptions(NamedTuple):

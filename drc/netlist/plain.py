@@ -166,7 +166,8 @@ def _unpaired(letters: "Letters", words: _Words) -> "Ints":
         np.bincount(np.searchsorted(words.starts, braces, side="right") - 1, minlength=words.starts.size)
         for braces in (opened, closed)
     ]
-    return words.starts[(counts[0] != counts[1]) | (counts[0] > 1)]
+    found: Ints = words.starts[(counts[0] != counts[1]) | (counts[0] > 1)]
+    return found
 
 
 def _names_a_model(letters: "Letters", words: _Words, parts: "Ints") -> "Flags":

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from drc.circuit.model import Circuit
 from drc.circuit.views import Board
+from drc.netlist.bounds import check_circuit
 from drc.netlist.checks import Checker
 from drc.netlist.draft import tables_of
 from drc.netlist.files import Files
@@ -56,9 +57,11 @@ def _read(files: Files, path: Path, name: str, data: bytes, options: ReadOptions
     lines = TextLines(structure.sources, structure.names, structure.evaluator, options.m_means)
     checker = Checker(tables, lines, structure.sources, structure.names)
     order = {file.path: number for number, file in enumerate(files.read)}
-    troubles = [*structure.troubles, *checker.troubles(cut, options.limits)]
+    troubles = [*structure.troubles, *checker.troubles(cut)]
     troubles.sort(key=lambda t: (order.get(t.place.path, 0), t.place.line, t.place.column))
-    return Board(
+    board = Board(
         tables, lines, title=structure.title, path=name, files=tuple(files.read),
         troubles=tuple(troubles), annotations=tuple(structure.annotations),
     )  # fmt: skip
+    check_circuit(board, options.limits)
+    return board

@@ -1,10 +1,11 @@
-"""Circuits as views: hierarchy, nets through ports, globals, counts, all without expanding more than asked."""
+"""Circuits as views: hierarchy, nets through ports, globals, counts, expanding no more than asked."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from drc.circuit.model import Circuit, Element, Net
+from drc.netlist.options import Limits, ReadOptions
 from drc.netlist.read import read_text
 
 _BOARD = """title
@@ -52,9 +53,21 @@ def _pins(net: Net) -> list[tuple[str, int]]:
 def test_elements_come_expanded_in_source_order(board: Circuit) -> None:
     """Leaves come in the order of the lines, an instance's where the instance stands."""
     assert [element.path for element in board.elements()] == [
-        "Vs", "X1.XA.R1", "X1.XA.R2", "X1.XA.C1", "X1.XA.XU", "X1.R1", "X1.R2",
-        "X2.XA.R1", "X2.XA.R2", "X2.XA.C1", "X2.XA.XU", "X2.R1", "X2.R2", "R9",
-    ]  # fmt: skip
+        "Vs",
+        "X1.XA.R1",
+        "X1.XA.R2",
+        "X1.XA.C1",
+        "X1.XA.XU",
+        "X1.R1",
+        "X1.R2",
+        "X2.XA.R1",
+        "X2.XA.R2",
+        "X2.XA.C1",
+        "X2.XA.XU",
+        "X2.R1",
+        "X2.R2",
+        "R9",
+    ]
 
 
 def test_a_net_is_named_by_its_outermost_owner(board: Circuit) -> None:
@@ -70,8 +83,12 @@ def test_pins_descend_into_every_instance(board: Circuit) -> None:
     """The pins of a net are those of all leaves on it, whatever their depth, in source order."""
     assert _pins(_net(board, "mid")) == [("X1.R1", 1), ("X2.XA.R1", 0)]
     assert _pins(_net(board, "VDD")) == [
-        ("Vs", 0), ("X1.XA.XU", 1), ("X1.R2", 1), ("X2.XA.XU", 1), ("X2.R2", 1),
-    ]  # fmt: skip
+        ("Vs", 0),
+        ("X1.XA.XU", 1),
+        ("X1.R2", 1),
+        ("X2.XA.XU", 1),
+        ("X2.R2", 1),
+    ]
     assert _pins(_net(board, "0")) == [("Vs", 1), ("X1.XA.C1", 1), ("X2.XA.C1", 1), ("R9", 1)]
 
 
@@ -94,7 +111,8 @@ def test_exponential_hierarchies_are_counted_at_once() -> None:
     lines = ["title", ".subckt l0 a b", "R1 a b 1", ".ends"]
     for level in range(1, 31):
         lines += [f".subckt l{level} a b", *(f"X{i} a b l{level - 1}" for i in range(10)), ".ends"]
-    circuit = read_text("\n".join([*lines, "X1 p q l30", "XU3 p q HA10", ""]))
+    options = ReadOptions(limits=Limits(expansion=10**31))
+    circuit = read_text("\n".join([*lines, "X1 p q l30", "XU3 p q HA10", ""]), options=options)
     assert circuit.element_count == 10**30 + 1
     assert [e.path for e in circuit.instances(lambda name: name == "HA10")] == ["XU3"]
     assert circuit.element("X1" + ".X9" * 30 + ".R1") is not None
@@ -103,7 +121,16 @@ def test_exponential_hierarchies_are_counted_at_once() -> None:
 def test_a_closed_definition_is_one_leaf(board: Circuit) -> None:
     """A definition whose name is a part's is not descended into: it keeps its header and its pins."""
     closed = board.closed(lambda name: name.lower() == "pair")
-    assert [e.path for e in closed.elements()] == ["Vs", "X1.XA", "X1.R1", "X1.R2", "X2.XA", "X2.R1", "X2.R2", "R9"]
+    assert [e.path for e in closed.elements()] == [
+        "Vs",
+        "X1.XA",
+        "X1.R1",
+        "X1.R2",
+        "X2.XA",
+        "X2.R1",
+        "X2.R2",
+        "R9",
+    ]
     leaf = _element(closed, "X1.XA")
     assert (leaf.kind, leaf.part, leaf.header) == ("X", "pair", ("p", "q"))
     assert _pins(_net(closed, "in")) == [("X1.XA", 0)]
@@ -138,7 +165,9 @@ def test_an_open_port_is_a_net_within() -> None:
 
 def test_a_loop_of_subcircuits_is_cut_and_named() -> None:
     """Definitions that contain each other are named, and the circuit stays finite."""
-    circuit = read_text("title\nX1 a b one\n.subckt one p q\nX2 p q two\n.ends\n.subckt two p q\nX3 p q one\n.ends\n")
+    circuit = read_text(
+        "title\nX1 a b one\n.subckt one p q\nX2 p q two\n.ends\n.subckt two p q\nX3 p q one\n.ends\n"
+    )
     assert [trouble.kind for trouble in circuit.troubles] == ["recursive-subcircuit"]
     assert [element.path for element in circuit.elements()] == ["X1.X2.X3"]
 
@@ -153,6 +182,8 @@ def test_a_port_hides_a_global_of_its_name() -> None:
 def test_pins_and_nets_are_two_views_of_one_relation(edges: list[tuple[int, int]]) -> None:
     """A pin stands on a net exactly if the net is at that position of its element."""
     lines = [f"R{i} n{a} n{b} 1k" for i, (a, b) in enumerate(edges)]
-    circuit = read_text("\n".join(["title", *lines, "X1 n0 n1 cell", ".subckt cell a b", *lines, "Rx a b 1", ".ends", ""]))
+    circuit = read_text(
+        "\n".join(["title", *lines, "X1 n0 n1 cell", ".subckt cell a b", *lines, "Rx a b 1", ".ends", ""])
+    )
     relation = {(e.path, i, net.name) for e in circuit.elements() for i, net in enumerate(e.nets)}
     assert relation == {(p.element.path, p.position, n.name) for n in circuit.nets() for p in n.pins()}

@@ -3,16 +3,92 @@
 from random import Random
 
 NODES = (
-    "0", "1", "a", "b", "gnd", "VDD", "net@7", "N$12", "o<3>", "a_232_47#", "/CLK", "-5V", "+5V", "a.b", "x[1]", "?",
-    "$N_0002", "Net-;1-Pad1", "*", "n!", "out~", "1k", "vb:2", "a/b", "é", "µ2", "@x", "100",
-)  # fmt: skip
+    "0",
+    "1",
+    "a",
+    "b",
+    "gnd",
+    "VDD",
+    "net@7",
+    "N$12",
+    "o<3>",
+    "a_232_47#",
+    "/CLK",
+    "-5V",
+    "+5V",
+    "a.b",
+    "x[1]",
+    "?",
+    "$N_0002",
+    "Net-;1-Pad1",
+    "*",
+    "n!",
+    "out~",
+    "1k",
+    "vb:2",
+    "a/b",
+    "é",
+    "µ2",
+    "@x",
+    "100",
+)
 VALUES = (
-    "10k", "4k7", "1M", "1MEG", "100n", "0.1u", "2R2", "DNP", "R", "{RT}", "{RT*2}", "'RT*2'", "1uF/50V", "10kΩ",
-    "1e-9", ".5", "5%", "1e3Ohm", "4,7u", "{a b}", "{", "}", "RMOD", "47", "1M2",
-)  # fmt: skip
-PAIRS = ("tc=1,2", "w=1u", "l={LN}", "m=2", "ic=0", "k = 3", "tol=1%", "area=2", "x='a+b'", "q=(1 2)", "=", "z=", "=2")
+    "10k",
+    "4k7",
+    "1M",
+    "1MEG",
+    "100n",
+    "0.1u",
+    "2R2",
+    "DNP",
+    "R",
+    "{RT}",
+    "{RT*2}",
+    "'RT*2'",
+    "1uF/50V",
+    "10kΩ",
+    "1e-9",
+    ".5",
+    "5%",
+    "1e3Ohm",
+    "4,7u",
+    "{a b}",
+    "{",
+    "}",
+    "RMOD",
+    "47",
+    "1M2",
+)
+PAIRS = (
+    "tc=1,2",
+    "w=1u",
+    "l={LN}",
+    "m=2",
+    "ic=0",
+    "k = 3",
+    "tol=1%",
+    "area=2",
+    "x='a+b'",
+    "q=(1 2)",
+    "=",
+    "z=",
+    "=2",
+)
 PARTS = ("QMOD", "1n4002", "2N2222", "nch", "HA10", "off", "X1", "5", "sub-7", "OFF", "a/b")
-TAILS = ("; comment", "$ comment", "// comment", "$[CP]", "params:", "PARAMS: k=1", "\\", "(1", "1)", "(x)", "?", '"q"')
+TAILS = (
+    "; comment",
+    "$ comment",
+    "// comment",
+    "$[CP]",
+    "params:",
+    "PARAMS: k=1",
+    "\\",
+    "(1",
+    "1)",
+    "(x)",
+    "?",
+    '"q"',
+)
 HEADS = "RRRCCLVIDDQQMMXXXUEGBFHTSJKZAPWONY"
 
 
@@ -29,9 +105,13 @@ def element_line(random: Random) -> str:
     else:
         words.append(random.choice(PARTS))
     while random.random() < 0.3:
-        words.append(random.choice(PAIRS if random.random() < 0.6 else VALUES if random.random() < 0.5 else TAILS))
+        words.append(
+            random.choice(PAIRS if random.random() < 0.6 else VALUES if random.random() < 0.5 else TAILS)
+        )
     if random.random() < 0.05:
-        words.insert(random.randrange(len(words)), random.choice(("(", ")", ",", "=", "/", "{x}", "'", "\x0c")))
+        words.insert(
+            random.randrange(len(words)), random.choice(("(", ")", ",", "=", "/", "{x}", "'", "\x0c"))
+        )
     return random.choice((" ", " ", "  ", "\t")).join(words) + random.choice(("", "", "", " ", " ; end"))
 
 

@@ -94,9 +94,21 @@ def test_the_two_lanes_read_the_lines_of_the_world_alike() -> None:
 def test_every_plain_form_passes_by_the_grammar() -> None:
     """The ordinary forms of the common letters are taken by the plain lane: else reading would be slow."""
     lines = (
-        "R1 a b 10k", "r2 a b {RT}", "C1 a 0 100n", "L1 a b 1u", "V1 a 0 5", "V1 a 0 DC 5", "I1 a b 1m", "D1 a k DX",
-        "Q1 c b e QX", "M1 d g s b NX w=1u l=2u", "X1 a b c HA10", "XU1 a b c HA10 k=2", "U7 a b QB12", "R3 a b 1k tc=1u",
-    )  # fmt: skip
+        "R1 a b 10k",
+        "r2 a b {RT}",
+        "C1 a 0 100n",
+        "L1 a b 1u",
+        "V1 a 0 5",
+        "V1 a 0 DC 5",
+        "I1 a b 1m",
+        "D1 a k DX",
+        "Q1 c b e QX",
+        "M1 d g s b NX w=1u l=2u",
+        "X1 a b c HA10",
+        "XU1 a b c HA10 k=2",
+        "U7 a b QB12",
+        "R3 a b 1k tc=1u",
+    )
     assert all(_by_lane(line)[0].taken[0] for line in lines)
 
 
@@ -122,7 +134,9 @@ def _compound(inner: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
         inner.map(lambda e: f"({e})"),
         inner.map(lambda e: f"-{e}"),
         inner.map(lambda e: f"!{e}"),
-        st.tuples(st.sampled_from(["min", "max", "f"]), inner, inner).map(lambda t: f"{t[0]}({t[1]}, {t[2]})"),
+        st.tuples(st.sampled_from(["min", "max", "f"]), inner, inner).map(
+            lambda t: f"{t[0]}({t[1]}, {t[2]})"
+        ),
         st.tuples(inner, inner, inner).map(lambda t: f"{t[0]} ? {t[1]} : {t[2]}"),
         inner.map(lambda e: f"sqrt({e})"),
     )
