@@ -9,7 +9,7 @@ from drc.facts.book import Book
 from drc.facts.conduction import Hop, Stage, hops, is_held
 from drc.facts.leads import FEED_OHM, own_pins
 from drc.facts.model import Unknown
-from drc.facts.stiff import driven
+from drc.facts.stiff import driven, feeds
 
 PASSIVE_ROLES = frozenset({"output", "ground", "nc", "discharge"})
 """Roles of pins that nothing comes in by."""
@@ -125,7 +125,10 @@ def _onward(book: Book, way: _Way) -> Iterator[Hop]:
     roles = {pin.role for pin in own_pins(book, way.net)}
     if "rate" in roles or (way.through and not _own_stage(way) and driven(book, way.net)):
         return
-    yield from hops(book, way.net)
+    for hop in hops(book, way.net):
+        # What feeds a block is a rail, and goes on through a switch or regulator alone.
+        if not feeds(book, way.net) or (hop.stage is not None and hop.stage.kind in ("switch", "regulator")):
+            yield hop
 
 
 def _own_stage(way: _Way) -> bool:
@@ -154,9 +157,11 @@ def _pins_reached(book: Book, driver: Block, way: _Way) -> Iterator[tuple[Block,
         block, role = pin.block, pin.role
         if role in PASSIVE_ROLES or block.part.function not in TIMING_FUNCTIONS:
             continue
-        own = block.path == driver.path and block.part.function == "rc-timer" and role in OWN_CYCLE
-        fed = not (role == "supply" or role.startswith("supply-")) or _feeds(book, way)
-        if fed and not own:
+        if block.path == driver.path and block.part.function == "rc-timer" and role in OWN_CYCLE:
+            continue
+        supplies = role == "supply" or role.startswith("supply-")
+        tied = not supplies and way.net in block.pins.get("supply", ())
+        if not tied and (not supplies or _feeds(book, way)):
             yield block, role
 
 

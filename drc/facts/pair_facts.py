@@ -148,6 +148,9 @@ def _not_handed_on(book: Book, chain: Chain, part: str) -> Unknown:
     period = book.fact(about, "timing.period").value
     if part == "period" and driver.part.function != "edge-delay" and isinstance(period, Unknown):
         return period
+    slack = book.fact(about, "signal.slack").span if driver.part.function == "edge-delay" else None
+    if slack is not None and slack.middle <= 0:
+        return Unknown(f"the delay of {driver.path} swallows the pulses that come in on it")
     because = f"nothing says what {part} the output of {driver.path} hands on"
     return Unknown(because, (f"{driver.path} output {part}",))
 
