@@ -39,8 +39,9 @@ class SupplyRating(NamedTuple):
 class RatePin(NamedTuple):
     """The rate pin: its regulated voltage, and the rated current and resistance.
 
-    `capacitance` is the most it stands, F. `law` as DESIGN gives it: "ratio" (the pin voltage's own
-    tolerance cancels for a resistor to ground) or "current".
+    `capacitance` is the most it stands, F. `law`: with "ratio" the output time is period * prescale *
+    (at_current / nominal voltage) * voltage / current, so that the pin voltage's own tolerance cancels for a
+    resistor to ground; with "current" it is period * prescale * at_current / current.
     """
 
     voltage: Span | None = None
