@@ -6,10 +6,11 @@ from typing import NamedTuple
 from drc.circuit.model import Element, Net
 from drc.circuit.network import Branch, Junction
 from drc.facts.book import Book
-from drc.facts.dependence import Dependence, Quantity, varying
+from drc.facts.dependence import Dependence, Quantity, input_of, varying
 from drc.facts.leads import Diode, Driving, Lead, Light, Obstacle, OwnPin, Resistive, leads
 from drc.facts.model import Unknown
 from drc.quantity.span import Span
+from drc.quantity.text import format_value
 from drc.quantity.unit import AMPERE
 
 
@@ -194,5 +195,6 @@ class _Walk:
     def _leak(self, net: Net, label: str, leakage: float | None) -> None:
         """A leakage of either sign into a node."""
         if leakage:
-            span = Span(-leakage, 0.0, leakage, AMPERE)
-            self.injections.append((net.name, varying(f"{label} leakage", span)))
+            name, span = f"{label} leakage", Span(-leakage, 0.0, leakage, AMPERE)
+            evidence = input_of(name, f"+/- {format_value(leakage, AMPERE)}", "part file")
+            self.injections.append((net.name, varying(name, span, evidence)))
