@@ -30,6 +30,9 @@ CONVENTIONS: dict[Convention, str] = {
 ALL_CORNERS = 12
 """Up to so many causes every corner is tried."""
 
+LOOKS = 9
+"""Places from end to end of a cause's range at which an extreme inside is looked for."""
+
 PERCENTILES = (0.00135, 0.99865)
 """The shares that plus and minus 3 sigma of a normal distribution leave outside."""
 
@@ -84,20 +87,23 @@ def worst_case(law: Law, causes: Sequence[Cause]) -> WorstCase:
     """
     centre = np.array([c.nominal for c in causes], dtype=float)
     ends = np.array([(c.low, c.high) for c in causes], dtype=float).reshape(-1, 2)
-    nominal = float(law(centre[None, :])[0])
     moving = np.flatnonzero(ends[:, 0] != ends[:, 1])
     if not len(moving):
-        at = tuple(centre.tolist())
+        at, nominal = tuple(centre.tolist()), float(law(centre[None, :])[0])
         return WorstCase(nominal, nominal, nominal, "all corners", at, at)
-    points, how = _corners(law, centre, ends, moving)
+    corners, how = _corners(law, centre, ends, moving)
+    points = np.vstack([corners, centre])
     values = law(points)
-    if np.isnan(values).any() or np.isnan(nominal):
+    nominal = float(values[-1])
+    if np.isnan(values).any():
         unknown = tuple(centre.tolist())
         return WorstCase(np.nan, nominal, np.nan, how, unknown, unknown)
-    points, values = np.vstack([points, centre]), np.append(values, nominal)
     least, most = int(np.argmin(values)), int(np.argmax(values))
-    low, low_at, low_inside = _inside(law, points[least], float(values[least]), ends, -1)
-    high, high_at, high_inside = _inside(law, points[most], float(values[most]), ends, 1)
+    # Both first looks inside in one call: on a small board calls cost more than draws.
+    looks = np.vstack([_along(points[least], ends, moving), _along(points[most], ends, moving)])
+    below, above = np.split(law(looks), 2)
+    low, low_at, low_inside = _inside(law, _Start(points[least], float(values[least]), below), ends, -1)
+    high, high_at, high_inside = _inside(law, _Start(points[most], float(values[most]), above), ends, 1)
     if low_inside or high_inside or len(values) - 1 in (least, most):
         how += ", then inside"
     return WorstCase(low, nominal, high, how, tuple(low_at.tolist()), tuple(high_at.tolist()))
@@ -226,26 +232,41 @@ def _climb(law: Law, start: Array, ends: Array, moving: NDArray[np.intp], sign: 
         here, value = (together, joint) if joint > values[best] else (trials[best], float(values[best]))
 
 
-def _inside(law: Law, start: Array, value: float, ends: Array, sign: int) -> tuple[float, Array, bool]:
+def _along(start: Array, ends: Array, moving: NDArray[np.intp]) -> Array:
+    """Points from `start` with one cause after the other at LOOKS places from end to end."""
+    trials = np.repeat(start[None, :], LOOKS * len(moving), axis=0)
+    lines = np.linspace(ends[moving, 0], ends[moving, 1], LOOKS)
+    for k, cause in enumerate(moving):
+        trials[LOOKS * k : LOOKS * (k + 1), cause] = lines[:, k]
+    return trials
+
+
+class _Start(NamedTuple):
+    """Where a look inside begins: the point, the law's value there, and its values `_along` from there."""
+
+    at: Array
+    value: float
+    looks: Array
+
+
+def _inside(law: Law, start: _Start, ends: Array, sign: int) -> tuple[float, Array, bool]:
     """The worst value from a point on, one cause at a time tried along its range, and where it lies.
 
     The last item says whether anything inside was worse than the start. nan if the law is not known there.
     """
     moving = np.flatnonzero(ends[:, 0] != ends[:, 1])
-    lines = np.linspace(ends[moving, 0], ends[moving, 1], 9)
-    here, inside = start, False
+    here, value, inside = start.at, start.value, False
+    values = sign * start.looks
     for _ in range(40 * len(moving)):
-        trials = np.repeat(here[None, :], 9 * len(moving), axis=0)
-        for k, cause in enumerate(moving):
-            trials[9 * k : 9 * k + 9, cause] = lines[:, k]
-        values = sign * law(trials)
         if np.isnan(values).any():
-            return np.nan, start, inside
+            return np.nan, start.at, inside
         best = int(np.argmax(values))
         if not values[best] > sign * value + 1e-9 * abs(value):
             break
-        here = _zoom(lambda x: sign * law(x), trials[best], int(moving[best // 9]), ends)
+        trial = _along(here, ends, moving)[best]
+        here = _zoom(lambda x: sign * law(x), trial, int(moving[best // LOOKS]), ends)
         value, inside = float(law(here[None, :])[0]), True
+        values = sign * law(_along(here, ends, moving))
     return value, here, inside
 
 
