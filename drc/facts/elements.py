@@ -10,6 +10,7 @@ from drc.circuit.model import Element, Reading
 from drc.facts.ambient import REFERENCE, ambient
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, combine, constant, input_of, varying
+from drc.facts.dielectric import Dielectric, dielectric_of
 from drc.facts.model import Unknown
 from drc.facts.stated import about_element
 from drc.intent.model import Adjust, Assume, Fit
@@ -81,8 +82,57 @@ def capacitor(book: Book, element: Element) -> Dependence | Unknown:
     options = book.options
     return book.once(
         ("capacitance", element.path),
-        lambda: _value(book, element, FARAD, options.capacitor_tolerance, options.capacitor_tempco),
+        lambda: _in_class(
+            book,
+            element,
+            _value(book, element, FARAD, options.capacitor_tolerance, options.capacitor_tempco),
+        ),
     )
+
+
+def _in_class(book: Book, element: Element, value: Dependence | Unknown) -> Dependence | Unknown:
+    """A capacitance with what its class code allows it to move over ambient; unknown beyond its temperatures.
+
+    Without a class and a tempco the capacitor is taken as steady over temperature, as an assumption.
+    """
+    warm = ambient(book)
+    if isinstance(value, Unknown) or not warm.causes or not value.causes:
+        return value
+    kind = _dielectric(book, element)
+    if kind is None:
+        if any(cause.name == f"{element.path} tempco" for cause in value.causes):
+            return value
+        note = f"{element.path} is steady over temperature"
+        return value._replace(assumptions=(*value.assumptions, note))
+    ends = warm.causes[0]
+    if ends.low < kind.coldest or ends.high > kind.hottest:
+        because = f"{element.path} is of class {kind.code}, which does not reach over the board's ambient"
+        return Unknown(because, (f"{element.path} over ambient",))
+    name = f"{element.path} class"
+    evidence = input_of(name, f"{kind.code}, {_percent(kind.change)}", "class code", element.place)
+    if kind.tempco:
+        steep = Span(-kind.tempco, 0.0, kind.tempco, PER_KELVIN)
+        drift = varying(
+            name, steep, input_of(name, f"{kind.code}, +/- 30 ppm/K", "class code", element.place)
+        )
+        return combine(_either_sign, value, _led(drift, value), warm, unit=FARAD, text=value.text)
+    moved = varying(name, Span(kind.change[0], 0.0, kind.change[1]), evidence)
+    return combine(
+        lambda farad, change: farad * (1 + change), value, _led(moved, value), unit=FARAD, text=value.text
+    )
+
+
+def _led(cause: Dependence, value: Dependence) -> Dependence:
+    """A cause that pushes the same way as the value's own tolerance, tied to it."""
+    return cause._replace(ties=((cause.causes[0].name, value.causes[0].name),))
+
+
+def _dielectric(book: Book, element: Element) -> Dielectric | None:
+    """The class that bill of materials, rating, part name or a `class` parameter gives."""
+    material = _material(book, element)
+    written = [material.rating, material.part or ""] if material is not None else []
+    written += [reading_of(book, element).rating, element.part or "", element.parameters.get("class", "")]
+    return next((kind for kind in map(dielectric_of, written) if kind is not None), None)
 
 
 def _value(
@@ -114,7 +164,20 @@ def _value(
     )
     if low == high:
         base = constant(value, unit, *base.inputs, text=element.path)._replace(assumptions=assumed)
-    return _warmed(book, element, base, _tempco(book, element, usual_tempco))
+    return _warmed(book, element, _aged(book, element, base), _tempco(book, element, usual_tempco))
+
+
+def _aged(book: Book, element: Element, base: Dependence) -> Dependence:
+    """The value with what the settings allow for ageing, either way."""
+    options = book.options
+    share = options.resistor_ageing if element.kind == "R" else options.capacitor_ageing
+    if share == 0:
+        return base
+    name = f"{element.path} ageing"
+    moved = varying(name, Span(-share, 0.0, share), input_of(name, _percent((-share, share)), "settings"))
+    if base.causes:
+        moved = _led(moved, base)
+    return combine(lambda value, change: value * (1 + change), base, moved, unit=base.unit, text=base.text)
 
 
 def _warmed(book: Book, element: Element, base: Dependence, tempco: _Tempco) -> Dependence:

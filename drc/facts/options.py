@@ -13,7 +13,8 @@ Convention = Literal["normal", "uniform"]
 class FactOptions(NamedTuple):
     """Settings of this stage.
 
-    Tolerances are relative, tempcos in 1/K; both are marked as assumed where nothing else is said.
+    Tolerances and ageing are relative, tempcos in 1/K; tolerances and tempcos are marked as assumed where
+    nothing else is said.
     `materials` is keyed by element path in lower case. `inferred` is the relative width given to a rail
     whose voltage is read in its name. `ambient` is what the settings say, None if nothing: then 25 degC,
     assumed, where the intent does not state it either.
@@ -23,6 +24,8 @@ class FactOptions(NamedTuple):
     resistor_tempco: float = 100e-6
     capacitor_tolerance: float = 0.10
     capacitor_tempco: float = 0.0
+    resistor_ageing: float = 0.0
+    capacitor_ageing: float = 0.0
     inferred: float = 0.05
     ambient: Span | None = None
     convention: Convention = "normal"

@@ -117,3 +117,50 @@ def test_fitted_by_statement_and_by_bill_of_materials() -> None:
     assert not fitted(of, element)
     stocked = book(CENTRED + "R9 a b 1k", PLAIN, "fit R9 no", FactOptions(materials={"r9": Material(BOM)}))
     assert fitted(stocked, element)
+
+
+def farads(value: str, intent: str, options: FactOptions | None = None) -> Dependence | Unknown:
+    """The capacitance of C9 with what stands behind its nets."""
+    of = book(CENTRED + f"C9 a b {value}", PLAIN, intent, options)
+    element = of.board.circuit.element("C9")
+    assert element is not None
+    return capacitor(of, element)
+
+
+def test_a_capacitors_class_adds_to_its_tolerance_over_ambient() -> None:
+    """X7R: 15 % on top of 10 % within -55 .. 125 degC (EIA-198): 0.9 * 0.85 to 1.1 * 1.15 of 100 nF."""
+    found = farads("100n 10% X7R", "ambient -40degC .. 85degC")
+    assert isinstance(found, Dependence)
+    assert ends(found) == pytest.approx((100e-9 * 0.9 * 0.85, 100e-9 * 1.1 * 1.15))
+    assert not found.assumptions
+
+
+def test_c0g_has_30_ppm_either_way() -> None:
+    """60 K below 25 degC: 0.18 % on top of 5 % (EIA-198)."""
+    found = farads("1n 5% C0G", "ambient -35degC .. 25degC")
+    assert isinstance(found, Dependence)
+    assert ends(found) == pytest.approx((0.95e-9 * 0.9982, 1.05e-9 * 1.0018))
+
+
+def test_a_class_that_does_not_reach_over_ambient_leaves_the_value_unknown() -> None:
+    """Z5U begins at +10 degC: at -20 degC nothing is promised."""
+    found = farads("100n 20% Z5U", "ambient -20degC .. 60degC")
+    assert isinstance(found, Unknown)
+    assert "Z5U" in found.because
+
+
+def test_a_capacitor_without_class_is_taken_as_steady_and_that_is_said() -> None:
+    """An assumption, unless a tempco is stated or the ambient is not."""
+    found = farads("100n 10%", "ambient -20degC .. 60degC")
+    assert isinstance(found, Dependence)
+    assert found.assumptions == ("C9 is steady over temperature",)
+    stated = farads("100n 10%", "ambient -20degC .. 60degC\nassume C9 tempco +/- 50ppm")
+    assert isinstance(stated, Dependence)
+    assert not stated.assumptions
+
+
+def test_ageing_by_settings_is_a_cause_of_its_own() -> None:
+    """1 % of tolerance and 0.5 % of ageing: 990 * 0.995 to 1010 * 1.005."""
+    found = value("R9 a b 1k", options=FactOptions(resistor_ageing=0.005))
+    assert ends(found) == pytest.approx((990 * 0.995, 1010 * 1.005))
+    assert origin(found, "R9 ageing") == "settings"
