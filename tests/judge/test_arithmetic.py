@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from drc.facts.model import Unknown
 from drc.judge import arithmetic
 from drc.quantity.span import Span, exact
-from drc.quantity.unit import AMPERE, OHM, RATIO, VOLT
+from drc.quantity.unit import AMPERE, OHM, RATIO, VOLT, WATT
 
 NUMBERS = st.integers(-30, 30).map(lambda n: n / 4)
 
@@ -64,6 +64,24 @@ def test_units_follow() -> None:
     """Volts over amperes are ohms, and a ratio has no unit."""
     assert arithmetic.over(exact(6, VOLT), exact(2, AMPERE)) == exact(3, OHM)
     assert arithmetic.over(exact(6, VOLT), exact(2, VOLT)).unit == RATIO
+    assert arithmetic.times(exact(6, VOLT), exact(2, AMPERE)) == exact(12, WATT)
+    assert arithmetic.plus(exact(0), exact(2, VOLT)).unit == VOLT
+    assert arithmetic.minus(exact(2, VOLT), exact(0)).unit == VOLT
+
+
+def test_ranges_take_the_outer_ends() -> None:
+    """`a .. b` goes from a's low end to b's high end without a nominal; `+/-` widens both ways."""
+    a, b = Span(1, 2, 3, VOLT), Span(8, 9, 10, VOLT)
+    assert arithmetic.from_to(a, b) == Span(1, None, 10, VOLT)
+    assert arithmetic.around(b, exact(1, VOLT)) == Span(7, 9, 11, VOLT)
+    assert arithmetic.around_relative(b, exact(0.5)) == Span(4, 9, 15, VOLT)
+    assert arithmetic.around_relative(Span(-10, -9, -8, VOLT), exact(0.5)) == Span(-15, -9, -4, VOLT)
+
+
+def test_nothing_times_unbounded_is_nothing() -> None:
+    """A zero end beside an unbounded one gives zero, not a value that is no number."""
+    assert arithmetic.times(Span(0, 1, math.inf), Span(0, 1, 2)) == Span(0, 1, math.inf)
+    assert arithmetic.times(exact(0), Span(1, None, math.inf)) == exact(0)
 
 
 def test_a_divisor_that_may_be_nothing_gives_an_unbounded_result() -> None:

@@ -56,6 +56,13 @@ def test_the_gravest_require_decides() -> None:
     assert verdict(mixed, strap__margin=Span(0.05, 0.3, 0.4, STEP)) == ("fail", "warning")
 
 
+def test_of_two_equals_the_first_is_told() -> None:
+    """Two requires failing at one level: the finding rests on the first in the rule."""
+    book = rule("require strap.margin >= 1 steps else error require strap.off_centre <= 0 steps else error")
+    facts: dict[str, Value | Fact] = {"strap.margin": exact(0, STEP), "strap.off_centre": exact(1, STEP)}
+    assert list(assess(GivenBook(facts), book).findings[0].evidence) == ["strap.margin"]
+
+
 def test_where_decides_whether_the_rule_applies() -> None:
     """A false where is not applicable, an unknown one unproven."""
     where = "where supply.voltage > 2V"

@@ -112,10 +112,16 @@ def test_an_open_drain_shifts_the_level() -> None:
     assert found(SLOW + at_5 + "R1 tick b 10k\nQ1 trg b 0 NS\nR2 v5 trg 10k\n") == []
 
 
-@pytest.mark.parametrize(("ohm", "level"), [("100", "error"), ("10k", "warning")])
-def test_an_input_over_its_limit(ohm: str, level: str) -> None:
-    """5 V into a pin that stands 3.6 V: an error, where a resistor limits the current a warning."""
-    at_5 = SLOW.replace("vdd", "v5")
-    way = f"R1 tick trg {ohm}\n"
-    findings = found(at_5 + block("U2", "HA40", "pulse", "trg") + way, "chain-over")
+@pytest.mark.parametrize(("ohm", "level"), [("470", "error"), ("10k", "warning")])
+def test_an_input_over_its_limit_behind_a_transistor(ohm: str, level: str) -> None:
+    """Pulled up to 5 V on a pin that stands 3.6 V: an error, where a resistor limits the current a warning."""
+    way = f"R1 tick b 10k\nQ1 trg b 0 NS\nR2 v5 trg {ohm}\n"
+    findings = found(SLOW + block("U2", "HA40F", "pulse", "trg") + way, "chain-over")
     assert findings == [("chain-over-input-limit", "fail", level)]
+
+
+def test_an_input_over_its_limit_is_told_once() -> None:
+    """5 V straight on a pin that stands 3.6 V is the block's own rule to tell."""
+    netlist = SLOW.replace("vdd", "v5") + block("U2", "HA40", "pulse", "tick")
+    assert found(netlist, "chain-over") == []
+    assert found(netlist, "input-over-limit") == [("input-over-limit", "fail", "error")]
