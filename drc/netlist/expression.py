@@ -103,6 +103,18 @@ class _Reader:
 
     def unary(self) -> Node:
         """Signs and `!`, then a power, which binds tighter than they."""
+        return self.signed(self.power)
+
+    def power(self) -> Node:
+        """Powers, from the left; an exponent may have signs of its own."""
+        node = self.atom()
+        while self.peek()[1] in ("**", "^"):
+            _, sign, start = self.take()
+            node = Node("binary", sign, 0.0, (node, self.signed(self.atom)), start)
+        return node
+
+    def signed(self, inner: Callable[[], Node]) -> Node:
+        """Any number of signs, then what `inner` reads."""
         signs: list[tuple[str, int]] = []
         while self.peek()[0] == "o" and self.peek()[1] in "+-!~":
             _, sign, start = self.take()
@@ -110,23 +122,9 @@ class _Reader:
         if len(signs) > DEPTH_LIMIT:
             message = f"more than {DEPTH_LIMIT} signs in a row"
             raise ExpressionError("expression-too-deep", message, signs[0][1], signs[-1][1])
-        node = self.power()
+        node = inner()
         for sign, start in reversed(signs):
             node = Node("unary", sign, 0.0, (node,), start)
-        return node
-
-    def power(self) -> Node:
-        """Powers, from the left; an exponent may have signs of its own."""
-        node = self.atom()
-        while self.peek()[1] in ("**", "^"):
-            _, sign, start = self.take()
-            self.depth += 1
-            if self.depth > DEPTH_LIMIT:
-                message = f"the expression nests deeper than {DEPTH_LIMIT}; split it over parameters"
-                raise ExpressionError("expression-too-deep", message, start, start + 1)
-            exponent = self.unary() if self.peek()[0] == "o" else self.atom()
-            self.depth -= 1
-            node = Node("binary", sign, 0.0, (node, exponent), start)
         return node
 
     def atom(self) -> Node:

@@ -72,25 +72,28 @@ class TextLines:
 
     def waveform(self, source: int, offset: int, scope: Scope) -> Waveform | None:
         """What an independent source does, None where the line does not say."""
-        lines = self._sources[source]
-
-        def number(word: Word) -> float:
-            return self._evaluator.worth(lines.token(word.start, word.end), scope).value
-
         try:
-            return waveform_of(self._card(source, offset), number)
+            return self._waveform(self._line(source, offset, scope))
         except ExpressionError:
             return None
+
+    def _waveform(self, line: Line) -> Waveform | None:
+        """The waveform of a V or I line. Raises ExpressionError where a value has none."""
+
+        def number(word: Word) -> float:
+            return line.evaluator.worth(line.token((word,)), line.scope).value
+
+        return waveform_of(line.card, number)
 
     def reading(self, source: int, offset: int, scope: Scope) -> Reading:
         """What the line says of the value, expressions evaluated in the scope."""
         line = self._line(source, offset, scope)
         card = line.card
-        if card.kind in "VI":
-            wave = self.waveform(source, offset, scope)
-            settled = wave.settled if wave else None
-            return Reading(settled, "" if settled is not None else "the source takes no settled value")
         try:
+            if card.kind in "VI":
+                wave = self._waveform(line)
+                settled = wave.settled if wave else None
+                return Reading(settled, "" if settled is not None else "the source takes no settled value")
             if card.kind in "RCL":
                 return passive_reading(line, self.model(card.part.text, scope) if card.part else None)
             words = tuple(word for word in card.tail if word.kind != "p")
