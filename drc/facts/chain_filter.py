@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 
 def series(book: Book, chain: Chain) -> Quantity:
-    """Resistance between what drives the pin and the pin, ohm."""
-    ohms = [ohm for ohm, _ in _steps(book, chain)]
+    """Resistance between what makes the pin high and the pin, ohm; a transistor's pull-up is part of it."""
+    ohms = [_pull(book, chain), *(ohm for ohm, _ in _steps(book, chain))]
     return lift(lambda *each: sum(each[1:], each[0]), *ohms, unit=OHM, text="resistors in a row")
 
 

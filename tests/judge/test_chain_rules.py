@@ -114,7 +114,7 @@ def test_an_open_drain_shifts_the_level() -> None:
 
 @pytest.mark.parametrize(("ohm", "level"), [("470", "error"), ("10k", "warning")])
 def test_an_input_over_its_limit_behind_a_transistor(ohm: str, level: str) -> None:
-    """Pulled up to 5 V on a pin that stands 3.6 V: an error, where a resistor limits the current a warning."""
+    """Pulled up to 5 V on a pin that stands 3.6 V: an error, behind a large resistor a warning."""
     way = f"R1 tick b 10k\nQ1 trg b 0 NS\nR2 v5 trg {ohm}\n"
     findings = found(SLOW + block("U2", "HA40F", "pulse", "trg") + way, "chain-over")
     assert findings == [("chain-over-input-limit", "fail", level)]
