@@ -91,8 +91,9 @@ def test_a_wrong_rule_is_refused(text: str, message: str) -> None:
     """Clauses that are missing, doubled or name what does not exist are refused with what would be right."""
     with pytest.raises(InputError) as caught:
         rules(text)
-    assert caught.value.troubles[0].message.startswith(message)
-    assert caught.value.troubles[0].place.line >= 1
+    trouble = caught.value.troubles[0]
+    assert trouble.message.startswith(message)
+    assert trouble.excerpt == text.split("\n")[trouble.place.line - 1]
 
 
 def test_every_wrong_rule_of_a_file_is_named() -> None:
