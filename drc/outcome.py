@@ -59,7 +59,8 @@ class ChainOutcome(NamedTuple):
 class BoardOutcome(NamedTuple):
     """One board's review. `error` is set, and the rest empty, where it could not be read as a whole.
 
-    `bug`: the error is our own fault, not the board's.
+    `bug`: the error is our own fault, not the board's. `alike` are wired like timing blocks, their parts
+    unknown: no rule speaks of them.
     """
 
     path: str
@@ -73,6 +74,7 @@ class BoardOutcome(NamedTuple):
     inputs: tuple[SourceFile, ...]
     bug: bool = False
     chains: tuple[ChainOutcome, ...] = ()
+    alike: tuple[Block, ...] = ()
 
 
 class RuleText(NamedTuple):

@@ -108,6 +108,7 @@ def found_on(circuit: Circuit, path: Path, book: Book, project: Project) -> Boar
         tally=(),
         inputs=(),
         chains=chain_outcomes(book, project.depth),
+        alike=book.board.alike,
     )
 
 

@@ -4,11 +4,13 @@ from collections.abc import Callable, Mapping, Sequence
 from math import inf
 from typing import NamedTuple
 
+from drc.blocks.model import Block
+from drc.blocks.stub import part_file_stub
 from drc.facts.model import Cases, Fact, Unknown
 from drc.outcome import BlockOutcome, BoardOutcome
 from drc.quantity.span import Span
 from drc.quantity.text import format_value
-from drc.report.text import Piece, Row, harmless, row, shortened
+from drc.report.text import Piece, Row, harmless, row, shortened, wrapped
 
 HEADINGS = ("block", "part", "function", "strap", "timing", "rate R", "supply")
 TIMES: Mapping[str, tuple[str, ...]] = {
@@ -50,8 +52,24 @@ def inventory(boards: Sequence[BoardOutcome], width: int, shown: Callable[[str],
         else:
             rows.append(row(Piece(_joined(HEADINGS, widths), "quiet")))
             rows += [row(_joined(line.cells, widths)) for line in tables[board.path]]
+        rows += _alike(board.alike, width)
         rows.append(())
     return rows[:-1]
+
+
+def _alike(blocks: Sequence[Block], width: int) -> list[Row]:
+    """What is wired like a timing block, its roles pin by pin, and the table of each part to fill in."""
+    rows: list[Row] = []
+    for block in blocks:
+        text = harmless(f"{block.path} ({block.part.name}): {block.alike}")
+        rows += [(), *(row("  ", line) for line in wrapped(text, width - 2))]
+    stubs = dict.fromkeys(part_file_stub(block) for block in blocks)
+    if stubs:
+        text = "If it is one, fill in this table, save it as parts.toml, and name it with --parts:"
+        rows += [(), *(row("  ", Piece(line, "quiet")) for line in wrapped(text, width - 2))]
+    for stub in stubs:
+        rows += [(), *(row(harmless(line)) for line in stub.rstrip("\n").split("\n"))]
+    return rows
 
 
 def _block(outcome: BlockOutcome) -> list[Line]:

@@ -85,7 +85,10 @@ def _board(board: BoardOutcome) -> JSON:
         "elements": board.elements,
         "nets": board.nets,
         "error": board.error,
-        "blocks": [_block(block) for block in board.blocks],
+        "blocks": [
+            *(_block(block) for block in board.blocks),
+            *(_block(BlockOutcome(block, {})) for block in board.alike),
+        ],
         "chains": [_chain(chain) for chain in board.chains],
         "findings": [_finding(ruling) for ruling in board.rulings],
         "tally": {"counts": dict(verdict_counts(board.tally)), "entries": entries},
