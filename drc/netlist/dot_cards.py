@@ -15,7 +15,7 @@ Action = Callable[["FileReader", list[Word], int], None]
 """Takes the reader, the card's words, and the end of its logical line."""
 
 IGNORED = frozenset((
-    "ac", "alter", "backanno", "biaschk", "connect", "csparam", "dc", "dcvolt", "disto", "distribution",
+    "ac", "backanno", "biaschk", "csparam", "dc", "dcvolt", "disto", "distribution",
     "enddata", "endl", "four", "fft", "hb", "hdl", "ic", "lin", "load", "machine", "malias", "mc", "meas",
     "measure", "net", "nodeset", "noise", "op", "optimize", "option", "options", "opt", "plot", "post",
     "print", "probe", "prot", "protect", "pss", "pz", "save", "sens", "settype", "sp", "step", "stim",
@@ -221,6 +221,22 @@ def finish(reader: "FileReader", words: list[Word], end: int) -> None:
     reader.done = True
 
 
+def join_nets(reader: "FileReader", words: list[Word], end: int) -> None:
+    """`.connect a b` joins nets: it is not read, so those nets never count as solved."""
+    nets = tuple(word.text for word in words[1:] if word.kind in "wq")
+    message = f"'{words[0].text}' joins nets and is not read; give them one name, or state `*@ same` for them"
+    reader.note("unread-connection", "error", words[0], message, nets=nets)
+
+
+def alter(reader: "FileReader", words: list[Word], end: int) -> None:
+    """`.alter` begins changes for another run of a simulator: the board is what stands before it."""
+    message = (
+        f"what follows '{words[0].text}' is for another run and was left out; keep it in a file of its own"
+    )
+    reader.note("left-out", "warning", words[0], message)
+    finish(reader, words, end)
+
+
 def name_board(reader: "FileReader", words: list[Word], end: int) -> None:
     """`.title text`."""
     if not reader.structure.title and len(words) > 1:
@@ -269,6 +285,6 @@ CARDS: dict[str, Action] = {
     ".param": parameters, ".params": parameters, ".parameter": parameters, ".parameters": parameters,
     ".func": function, ".function": function, ".model": model, ".global": shared_nets,
     ".include": include, ".inc": include, ".incl": include, ".lib": library, ".control": control,
-    ".data": data, ".end": finish, ".title": name_board,
+    ".data": data, ".connect": join_nets, ".alter": alter, ".end": finish, ".title": name_board,
 }  # fmt: skip
 """Cards by their name, lower case. A new card is a function here and a line in this table."""

@@ -4,6 +4,7 @@ import pytest
 
 from drc.circuit.model import Circuit
 from drc.netlist.read import read_text
+from tests.netlist.decks import LINES
 
 
 def _read(*lines: str) -> Circuit:
@@ -222,6 +223,14 @@ def test_both_of_two_elements_of_one_name_stay() -> None:
     assert [element.value for element in _read("R1 a b 1", "r1 c d 2").elements()] == [1, 2]
 
 
+def test_cards_that_change_the_board_are_never_passed_over() -> None:
+    """`.connect` joins nets and is named with them; what follows `.alter` is another board and left out."""
+    circuit = _read("R1 a b 1", ".connect a c", ".alter", "R2 a b 1")
+    assert _kinds(circuit) == ["unread-connection", "left-out"]
+    assert circuit.troubles[0].nets == ("a", "c")
+    assert circuit.element_count == 1
+
+
 def test_stray_ends_and_continuations_are_named() -> None:
     """What closes or continues nothing is a finding at its place."""
     assert _kinds(_read(".ends")) == ["stray-ends"]
@@ -247,6 +256,14 @@ def test_columns_come_from_the_original_text() -> None:
     (trouble,) = circuit.troubles
     assert (trouble.place.line, trouble.place.column, trouble.place.length) == (5, 5, 3)
     assert trouble.excerpt == "+  {nix}"
+
+
+def test_decks_of_many_dialects_are_read_without_a_finding() -> None:
+    """Lines as the dialects of the family write them are all accepted, and every view answers."""
+    circuit = _read(*LINES.strip().split("\n"))
+    assert not circuit.troubles
+    assert circuit.element_count > 80
+    assert all(element.reading.because or element.value is not None for element in circuit.elements())
 
 
 def test_every_letter_keeps_its_nets() -> None:
