@@ -127,6 +127,7 @@ def _parser(name: str, meaning: str, epilog: str) -> Parser:
     )
 
 
+_MAYBE_NONE: dict[str, Any] = {"nargs": "*", "default": None}
 _FILES: dict[str, Any] = {"nargs": "+", "action": "extend", "default": [], "metavar": "FILE"}
 
 
@@ -180,6 +181,7 @@ def _review_options(parser: Parser) -> None:
         choices=("gone", "all"),
         help="write --known: drop what is gone; the first time, or with `all`, take in what is found now",
     )
+    add("--touched", **_FILES | _MAYBE_NONE, help="only the boards that these changed files reach")
     add("--explain", **_FILES | {"metavar": "BLOCK"}, help="show how every fact of a block came about")
     add("--tally", action="store_true", help="list every verdict, passes too")
     add("--draws", type=_whole(100, 10_000_000), metavar="N", help="Monte Carlo draws (default: 20000)")
@@ -243,6 +245,7 @@ def _review(arguments: Namespace) -> int:
     reports = _reports(arguments.report)
     full = bool(reports or arguments.explain)
     request = _request(arguments)._replace(
+        touched=arguments.touched,
         rules=arguments.rules,
         known=arguments.known,
         taking=arguments.accept,

@@ -71,5 +71,5 @@ def inventory(
 ) -> tuple[BoardOutcome, ...]:
     """The timing blocks of boards and their facts, unjudged. Raises as `review` does."""
     today = Date.today().isoformat()
-    request = Request(today, paths, intent, parts, bom=bom, settings=settings, judged=False)
+    request = Request(today, paths, intent=intent, parts=parts, bom=bom, settings=settings, judged=False)
     return take_inventory(open_project(request))

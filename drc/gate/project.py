@@ -25,11 +25,12 @@ from drc.trouble import InputError, Level, Place, Trouble
 class Request(NamedTuple):
     """What a run is asked for. None: the settings decide. `date` is today, as ISO 8601.
 
-    Where nothing is `judged`, no rule is read.
+    Where nothing is `judged`, no rule is read. With `touched`, only boards that those files reach.
     """
 
     date: str
     paths: Sequence[str | Path] = ()
+    touched: Sequence[str | Path] | None = None
     intent: str | Path | None = None
     parts: Sequence[str | Path] = ()
     rules: Sequence[str | Path] = ()
@@ -97,7 +98,8 @@ def open_project(request: Request) -> Project:
     wrong = Gathered()
     boards: tuple[Path, ...] = ()
     with wrong:
-        boards = find_boards(named or _globbed(base.home, base.settings.boards))
+        everywhere = [] if request.touched is None else [base.root]
+        boards = find_boards(named or _globbed(base.home, base.settings.boards) or everywhere)
         _check_boards(boards, request)
     intent = None if request.intent is None else _absolute(request.intent)
     bom = None if request.bom is None else _absolute(request.bom)
@@ -117,6 +119,13 @@ def open_project(request: Request) -> Project:
     inputs = [SourceFile(str(p), kind, _hash(p)) for kind, p in own if p is not None and p.exists()]
     inputs += [SourceFile(path, "parts", digest) for path, digest in parts.files]
     inputs += [SourceFile(path, "rules", digest) for path, digest in rules.files]
+    reading = _read_options(base)
+    if request.touched is not None:
+        from drc.gate.touched import reached  # a hook's option
+
+        changed = map(_absolute, request.touched)
+        shared = [Path(source.path) for source in inputs if not source.path.startswith(OWN)]
+        boards = reached(boards, changed, shared, (base.root, *reading.include_roots))
     return Project(
         root=base.root,
         boards=boards,
@@ -124,7 +133,7 @@ def open_project(request: Request) -> Project:
         parts=parts,
         rules=rules,
         facts=_fact_options(request, base.settings, materials),
-        reading=_read_options(base),
+        reading=reading,
         bom=bom,
         materials=materials,
         known=known,

@@ -10,6 +10,7 @@ from drc.trouble import InputError, Place, Trouble
 SUFFIXES = (".cir", ".ckt", ".cdl", ".net", ".sp", ".spi", ".spice", ".edf", ".edif", ".edn")
 """The suffixes under which netlists are usually written (common practice, no source)."""
 
+INTENT_SUFFIX = ".intent"
 SETTINGS_NAME = "tickproof.toml"
 
 _INCLUDE = re.compile(
@@ -90,16 +91,41 @@ def _search(folder: Path) -> list[Path]:
         names = (name for name in files if not name.startswith(".") and name.lower().endswith(SUFFIXES))
         netlists += [Path(top) / name for name in names]
     netlists.sort(key=lambda path: path.parts)
-    included = {target for path in netlists for target in _included(path)}
-    return [path for path in netlists if path not in included]
+    inner = {target for path in netlists for target in included(path)}
+    return [path for path in netlists if path not in inner]
 
 
-def _included(path: Path) -> set[Path]:
-    """What a netlist's include cards name, as paths; nothing from a file that cannot be read here."""
+def included(path: Path, roots: Iterable[Path] = ()) -> set[Path]:
+    """The files that a netlist's include cards may mean: beside it, or below one of `roots`.
+
+    Nothing from a file that cannot be read here; whether a file is there is not asked.
+    """
     try:
         text = path.read_bytes()
     except OSError:
         return set()
     names = (next(filter(None, match.groups())) for match in _INCLUDE.finditer(text))
-    folder = path.parent
-    return {Path(os.path.normpath(folder / name.decode("utf-8", "replace"))) for name in names} - {path}
+    texts = [name.decode("utf-8", "replace").replace("\\", "/") for name in names]
+    folders = (path.parent, *roots)
+    return {Path(os.path.normpath(folder / text)) for text in texts for folder in folders} - {path}
+
+
+def own_intent(board: Path) -> Path:
+    """The intent file that is about this board whatever stands beside it: `lamp.cir.intent`."""
+    return board.with_name(board.name + INTENT_SUFFIX)
+
+
+def file_beside(board: Path) -> tuple[Path | None, bool]:
+    """The intent file that belongs to a board, and whether another board could claim it as well.
+
+    `lamp.cir` takes `lamp.cir.intent`, else `lamp.intent`; the latter belongs to nobody where two boards
+    of a folder share the stem.
+    """
+    own = own_intent(board)
+    if own.is_file():
+        return own, False
+    by_stem = board.with_suffix(INTENT_SUFFIX)
+    if not by_stem.is_file():
+        return None, False
+    namesakes = [board.with_suffix(suffix) for suffix in SUFFIXES]
+    return by_stem, any(path != board and path.is_file() for path in namesakes)

@@ -5,12 +5,10 @@ from pathlib import Path
 
 from drc.circuit.model import Circuit, SourceFile
 from drc.gate.project import Materials, Project
-from drc.gate.search import SUFFIXES
+from drc.gate.search import INTENT_SUFFIX, file_beside
 from drc.intent.model import Intent
 from drc.intent.read import join, read_annotations, read_statements
 from drc.trouble import Place, Trouble
-
-SUFFIX = ".intent"
 
 
 def stated(circuit: Circuit, board: Path, project: Project) -> tuple[Intent, tuple[SourceFile, ...]]:
@@ -43,26 +41,10 @@ def _of_materials(circuit: Circuit, materials: Materials) -> tuple[Trouble, ...]
     return (*materials.troubles, *disagreements(circuit, materials.by_element))
 
 
-def file_beside(board: Path) -> tuple[Path | None, bool]:
-    """The intent file that belongs to a board, and whether another board could claim it as well.
-
-    `lamp.cir` takes `lamp.cir.intent`, else `lamp.intent`; the latter belongs to nobody where two boards
-    of a folder share the stem.
-    """
-    own = board.with_name(board.name + SUFFIX)
-    if own.is_file():
-        return own, False
-    by_stem = board.with_suffix(SUFFIX)
-    if not by_stem.is_file():
-        return None, False
-    namesakes = [board.with_suffix(suffix) for suffix in SUFFIXES]
-    return by_stem, any(path != board and path.is_file() for path in namesakes)
-
-
 def _shared(board: Path, beside: Path) -> str:
     return (
         f"{beside.name} could belong to several boards here and was not heeded: "
-        f"name it {board.name}{SUFFIX} if it is about {board.name}"
+        f"name it {board.name}{INTENT_SUFFIX} if it is about {board.name}"
     )
 
 
