@@ -111,6 +111,8 @@ def others() -> list[Statement]:
         Ambient(at, text, Span(-40, None, 85, CELSIUS)),
         Assume(at, text, Pattern("R*"), (-0.01, 0.01), 100e-6),
         Assume(at, text, Pattern("C1"), (-0.2, 0.8)),
+        Assume(at, text, Pattern("C2"), (0, 0.2)),
+        Assume(at, text, Pattern("C3"), (-0.2, 0)),
         Assume(at, text, Pattern("R9"), tempco=-50e-6, tempco_signed=True),
         Assume(at, text, Pattern("R9"), tempco=50e-6),
         Assume(at, text, Pattern("RV1"), value=Span(0, None, 10_000, OHM)),
@@ -134,6 +136,8 @@ TEXTS = [
     "ambient -40degC .. 85degC",
     "assume R* tolerance 1%, tempco 100ppm",
     "assume C1 tolerance -20% .. 80%",
+    "assume C2 tolerance 0% .. 20%",
+    "assume C3 tolerance -20% .. 0%",
     "assume R9 tempco -50ppm",
     "assume R9 tempco +/- 50ppm/K",
     "assume RV1 value 0ohm .. 10kohm",
@@ -160,6 +164,14 @@ def test_a_file_has_comments_and_blank_lines() -> None:
     assert isinstance(second, Supply)
     assert (first.net, first.place) == (Pattern("a#1"), Place("lamp.intent", 4, 3, 13))
     assert second.net == Pattern("b #2", True)
+
+
+def test_an_empty_statement_says_nothing() -> None:
+    """A `*@` with nothing or only a comment behind it is neither statement nor trouble."""
+    for text in ("*@", "*@   ", "*@ # later", "   "):
+        assert read_statements(text, "lamp.intent") == join()
+        annotation = Annotation(text.removeprefix("*@"), Place("lamp.cir", 7, 3))
+        assert read_annotations([annotation]) == join()
 
 
 def test_annotations_keep_their_place() -> None:
@@ -209,6 +221,8 @@ WRONG = [
     ("ambient 5V .. 6V", "5V .. 6V", "expected a quantity in degC"),
     ("assume R1 tolerance 5%, tolerance 1%", "1%", 'found a second "tolerance", expected it once'),
     ("assume R1 tolerance 1% .. 5%", "1% .. 5%", "expected a tolerance round 0"),
+    ("assume R1 tempco 50ppm +/- 10ppm", "50ppm +/- 10ppm", "expected one tempco, such as 100ppm"),
+    ("assume R1 tempco 50ppm .. 60ppm", "50ppm .. 60ppm", "expected one tempco, such as 100ppm"),
     ("assume R1 value 5V", "5V", "expected a quantity in ohm, a quantity in F or a quantity in H"),
     ("fit R12 perhaps", "perhaps", 'found "perhaps", expected yes or no'),
     ("accept rule at XU3", "", 'found the end, expected "because"'),
@@ -227,4 +241,5 @@ def test_what_cannot_be_read_is_a_trouble(text: str, under: str, message: str) -
     start = trouble.place.column - 1
     assert trouble.excerpt == text
     assert text[start : start + trouble.place.length] == under
+    assert trouble.place.length == max(1, len(under)) or not under
     assert (trouble.kind, trouble.level, trouble.place.line) == ("unreadable-statement", "error", 2)
