@@ -221,7 +221,7 @@ WRONG = [
     ("ambient 5V .. 6V", "5V .. 6V", "expected a quantity in degC"),
     ("assume R1 tolerance 5%, tolerance 1%", "1%", 'found a second "tolerance", expected it once'),
     ("assume R1 tolerance 1% .. 5%", "1% .. 5%", "expected a tolerance round 0"),
-    ("assume R1 tempco 50ppm +/- 10ppm", "50ppm +/- 10ppm", "expected one tempco, such as 100ppm"),
+    ("assume R1 tempco 50ppm/K +/- 10ppm/K", "50ppm/K +/- 10ppm/K", "expected one tempco, such as 100ppm"),
     ("assume R1 tempco 50ppm .. 60ppm", "50ppm .. 60ppm", "expected one tempco, such as 100ppm"),
     ("assume R1 value 5V", "5V", "expected a quantity in ohm, a quantity in F or a quantity in H"),
     ("fit R12 perhaps", "perhaps", 'found "perhaps", expected yes or no'),
