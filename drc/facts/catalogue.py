@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from drc.facts.block_facts import block_entries
 from drc.facts.board import board_entries
+from drc.facts.charging_load import charging_entries
 from drc.facts.consumption import consumption_entries
 from drc.facts.expect import expect_entries
 from drc.facts.inputs import input_entries
@@ -14,15 +15,18 @@ from drc.facts.pair_facts import pair_entries
 from drc.facts.rate_facts import rate_entries
 from drc.facts.strap_facts import strap_entries
 from drc.facts.stress import stress_entries
+from drc.facts.supplies import supply_entries
 from drc.facts.timing import timing_entries
 
 ENTRIES: tuple[Entry, ...] = (
     *block_entries(),
+    *supply_entries(),
     *strap_entries(),
     *rate_entries(),
     *timing_entries(),
     *output_entries(),
     *output_net_entries(),
+    *charging_entries(),
     *input_entries(),
     *consumption_entries(),
     *expect_entries(),

@@ -142,6 +142,15 @@ def test_what_is_taken_away_is_missed(old: str, new: str, name: str, missing: st
     assert value != fact(book(BOARD, PLAIN, INTENT, FEW), name).value
 
 
+def test_a_part_without_a_code_table_leaves_prescale_and_polarity_unknown() -> None:
+    """The code is read all the same; what it means is not known, nor whether it is reserved."""
+    start = PLAIN.index("codes    = [")
+    of = book(BOARD, PLAIN[:start] + PLAIN[PLAIN.index("output   =") :], INTENT, FEW)
+    assert fact(of, "strap.code").value == fact(book(BOARD, PLAIN, INTENT, FEW), "strap.code").value
+    for name in ("strap.prescale", "strap.polarity", "strap.reserved"):
+        assert "PL1 code" in " ".join(getattr(fact(of, name).value, "missing", ())), name
+
+
 def test_a_part_without_its_figures_leaves_the_facts_that_need_them_unknown() -> None:
     """Without threshold error, rate voltage, code table or output resistance a named fact is unknown."""
     for old, new, name, missing in (

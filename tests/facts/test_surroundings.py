@@ -117,3 +117,39 @@ def test_ratings_are_read_from_the_bill_of_materials(text: str, watts: float | N
     options = FactOptions(materials={"r1": Material(Place("bay.csv", 2), rating=text)})
     value = part(book(CENTRED, PLAIN, options=options), "part.dissipation_rated", "R1")
     assert (value.span.middle if value.span else None) == watts
+
+
+def test_the_peak_into_capacitance_is_judged_apart_from_the_average() -> None:
+    """1 nF straight on the pin: 4 V over 25 ohm is 160 mA at the edge; the average is C V f."""
+    of = book(CENTRED + "C9 out 0 1n tol=0%\n", PLAIN)
+    assert span(of, "output.peak").nominal == pytest.approx(0.16)
+    assert span(of, "output.source").high == 0
+    hertz = span(of, "timing.frequency").high
+    assert span(of, "output.charging").nominal == pytest.approx(1e-9 * 4 * hertz)
+
+
+def test_a_series_resistor_limits_the_peak() -> None:
+    """4 V over 25 + 375 ohm."""
+    of = book(CENTRED + "R9 out f 375 tol=0%\nC9 f 0 10u\n", PLAIN)
+    assert span(of, "output.peak").nominal == pytest.approx(10e-3)
+
+
+def test_a_ramp_is_stated_or_read_off_the_source() -> None:
+    """`ramp vdd 5ms`, or a source that rises in 2 ms; else unknown, naming the statement."""
+    assert span(book(CENTRED, PLAIN, "ramp vdd 5ms"), "supply.ramp").middle == pytest.approx(5e-3)
+    rising = CENTRED.replace("V1 vdd 0 4", "V1 vdd 0 PULSE(0 4 0 2m 1u 1000 2000)")
+    assert unknown(book(CENTRED, PLAIN), "supply.ramp").missing == ("ramp vdd",)
+    assert span(book(rising, PLAIN), "supply.ramp").middle == pytest.approx(2e-3)
+
+
+TWO = PLAIN.replace('"rate", "enable"]', '"rate", "enable", "supply-io"]').replace(
+    "strap    = {", 'supplies.io = { rated = "1.6V .. 2.0V", limit = "2.5V" }\nstrap    = {', 1
+)
+
+
+def test_a_second_supply_has_a_voltage_and_ratings_of_its_own() -> None:
+    """1.8 V on the second pin against its 1.6 .. 2.0 V and 2.5 V; a part with one supply has none."""
+    of = book(CENTRED.replace("rt vdd PL1", "rt vdd vio PL1") + "V9 vio 0 1.8\n", TWO)
+    assert span(of, "second.voltage").middle == pytest.approx(1.8)
+    assert (span(of, "second.rated").low, span(of, "second.limit").middle) == (1.6, 2.5)
+    assert unknown(book(CENTRED, PLAIN), "second.voltage").missing == ("XU1 second supply",)

@@ -1,0 +1,87 @@
+"""Facts about supplies beyond the first voltage: how fast it rises, and a second supply of a block."""
+
+from drc.blocks.model import Block, SupplyRating
+from drc.circuit.model import Net
+from drc.facts.block_facts import line
+from drc.facts.book import Book
+from drc.facts.dependence import Quantity, fact, input_of, lift, missing
+from drc.facts.model import Entry, Fact, Unknown
+from drc.facts.rails import ground_voltage, rail
+from drc.facts.ratings import rating
+from drc.facts.stated import about_net
+from drc.intent.model import Ramp
+from drc.quantity.span import Span, exact
+from drc.quantity.text import format_span
+from drc.quantity.unit import SECOND, VOLT
+
+
+def supply_entries() -> tuple[Entry, ...]:
+    """The catalogue's lines about ramps and second supplies."""
+    return (
+        line("supply.ramp", SECOND, "time that the supply takes to rise", _ramp),
+        line("second.voltage", VOLT, "voltage of the block's second supply pin", _voltage),
+        line("second.rated", VOLT, "second supply at which the part keeps its figures", _rated),
+        line("second.limit", VOLT, "second supply above which the part is damaged", _limit),
+    )
+
+
+def _ramp(book: Book, block: Block, name: str) -> Fact:
+    """By a `ramp` statement, or the rise of the source that holds the supply's net."""
+    net = block.net("supply")
+    statement = about_net(book, Ramp, net) if net is not None else None
+    if statement is not None:
+        evidence = input_of("ramp", format_span(statement.rise), "statement", statement.place)
+        return Fact(name, statement.rise, "as stated", (evidence,))
+    rise = _rise(net) if net is not None else None
+    if rise is not None:
+        return Fact(name, rise, "rise of the source that holds the supply")
+    because = f"nothing says how fast the supply of {block.path} rises"
+    return Fact(name, Unknown(because, (f"ramp {net.name}" if net is not None else "supply pin",)))
+
+
+def _rise(net: Net) -> Span | None:
+    """The rise of a source on the net, s."""
+    for pin in net.pins():
+        wave = pin.element.waveform if pin.element.kind == "V" else None
+        if wave is not None and wave.rise_s:
+            return exact(wave.rise_s, SECOND)
+    return None
+
+
+def _second(block: Block) -> tuple[str, SupplyRating] | Unknown:
+    """The first second supply of the part that is connected, by its role."""
+    for given, limits in block.part.supplies.items():
+        role = f"supply-{given.lower()}"
+        if block.net(role) is not None:
+            return role, limits
+    return Unknown(f"{block.path} has no second supply pin", (f"{block.path} second supply",))
+
+
+def _voltage(book: Book, block: Block, name: str) -> Fact:
+    """Against the block's ground."""
+    found = _second(block)
+    if isinstance(found, Unknown):
+        return Fact(name, found)
+    net, ground = block.net(found[0]), ground_voltage(book, block)
+    above: Quantity | None = rail(book, net) if net is not None else None
+    if net is None or above is None:
+        at = net.name if net is not None else found[0]
+        above = Unknown(f"nothing says what {at} is at", (f"voltage of {at}",))
+    if isinstance(ground, Unknown) or isinstance(above, Unknown):
+        return Fact(name, missing(above, ground) or Unknown("unknown second supply"))
+    text = f"V({found[0]} pin) - V(ground pin)"
+    return fact(name, lift(lambda high, low: high - low, above, ground, unit=VOLT, text=text), book.options)
+
+
+def _rated(_: Book, block: Block, name: str) -> Fact:
+    """Of the part."""
+    found = _second(block)
+    return Fact(name, found) if isinstance(found, Unknown) else rating(name, block, found[0], found[1].rated)
+
+
+def _limit(_: Book, block: Block, name: str) -> Fact:
+    """Of the part."""
+    found = _second(block)
+    if isinstance(found, Unknown):
+        return Fact(name, found)
+    return rating(name, block, f"{found[0]} limit", found[1].limit, VOLT)
