@@ -1,36 +1,15 @@
 """What README shows is what the tool prints, and what it says of commands and boards is so."""
 
-import os
 import re
-import shlex
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 
 from drc.report.summary import CAUTION
 from tests.samples.boards import CLEAN, MISTAKES
+from tests.samples.readme import LEFT_OUT, README, printed, shown
 
-ROOT = Path(__file__).resolve().parents[2]
-README = (ROOT / "README.md").read_text(encoding="utf-8")
-SHOWN = re.findall(r"^```console\n\$ (tickproof [^\n]+)\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
-
-
-def printed(command: str) -> str:
-    """Everything that a command prints in a pipe, on a screen of 80 columns."""
-    run = [sys.executable, "-c", "import sys; from drc.cli import main; sys.exit(main())"]
-    environment = {**os.environ, "COLUMNS": "80", "PYTHONPATH": str(ROOT)}
-    done = subprocess.run(
-        [*run, *shlex.split(command)[1:]],
-        cwd=ROOT,
-        env=environment,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert done.returncode in (0, 1), done.stderr
-    return done.stdout
+TEXT = README.read_text(encoding="utf-8")
+SHOWN = shown()
 
 
 @pytest.mark.parametrize(("command", "text"), SHOWN, ids=[command for command, _ in SHOWN])
@@ -42,7 +21,7 @@ def test_output_shown_in_readme_is_what_the_tool_prints(command: str, text: str)
         at = real.find(part, at)
         assert at >= 0, f"{command} does not print:\n{part}\nit prints:\n{real}"
         at += len(part)
-    if "\n...\n" not in text:
+    if LEFT_OUT not in text:
         assert real == text
 
 
@@ -53,19 +32,19 @@ def test_readme_shows_a_failing_board() -> None:
 
 def test_readme_gives_two_commands() -> None:
     """There are exactly two shell commands, and each makes its own environment first."""
-    commands = re.findall(r"^```sh\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+    commands = re.findall(r"^```sh\n(.*?)^```$", TEXT, re.MULTILINE | re.DOTALL)
     assert len(commands) == 2
     assert all(command.startswith("python3 -m venv .venv && ") for command in commands)
 
 
 def test_readme_lists_every_sample_board() -> None:
     """The table of samples names each board once, and says `right` of the clean ones alone."""
-    rows = dict(re.findall(r"^\| (\w+) \| [^|]+ \| ([^|]+) \|$", README, re.MULTILINE))
+    rows = dict(re.findall(r"^\| (\w+) \| [^|]+ \| ([^|]+) \|$", TEXT, re.MULTILINE))
     assert {name for name, state in rows.items() if state.strip() == "right"} == set(CLEAN)
     assert set(MISTAKES) <= set(rows)
 
 
 def test_readme_carries_the_caution_of_the_report() -> None:
     """The caution at the foot of a report stands in README word for word."""
-    flat = re.sub(r"\s*\n>?\s*", " ", README)
+    flat = re.sub(r"\s*\n>?\s*", " ", TEXT)
     assert CAUTION in flat
