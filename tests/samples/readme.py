@@ -9,7 +9,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 README = ROOT / "README.md"
-LEFT_OUT = "...\n"
+LEFT_OUT = re.compile(r"^\.\.\.\n", re.MULTILINE)
 """A line that stands for lines left out."""
 
 _SHOWN = re.compile(r"^```console\n\$ (tickproof [^\n]+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
@@ -39,7 +39,7 @@ def printed(command: str) -> str:
 def _renewed(match: re.Match[str]) -> str:
     """A block with the real output; one that leaves lines out is left to a person."""
     command, text = match[1], match[2]
-    if LEFT_OUT in text:
+    if LEFT_OUT.search(text):
         return match[0]
     return f"```console\n$ {command}\n{printed(command)}```"
 
