@@ -174,12 +174,14 @@ class Checker:
         return self.refuse(
             right,
             f"found {_shown(right)} in {_unit_words(right_unit)}, expected {_unit_words(left_unit)}, "
-            f"as {_shown(left)} on the left{self.that_fit(left_unit)}",
+            f"as {_shown(left)} on the left{self.that_fit(left_unit, _shown(left))}",
         )
 
-    def that_fit(self, unit: Unit) -> str:
-        """The facts in a unit, to choose from."""
-        fitting = sorted(name for name, kind in self.names.facts.items() if kind == unit)
+    def that_fit(self, unit: Unit, beside: str) -> str:
+        """The facts in a unit, to choose from; those of the same family as the other operand first."""
+        family = beside.rpartition(".")[0] + "."
+        fitting = [name for name, kind in self.names.facts.items() if kind == unit and name != beside]
+        fitting.sort(key=lambda name: (not name.startswith(family), name))
         return f"; facts that fit: {', '.join(fitting[:6])}{' ...' * (len(fitting) > 6)}" if fitting else ""
 
 

@@ -14,10 +14,10 @@ BARE = "found this in a plain number (no unit)"
 WRONG = [
     # require clause, what stands under the caret, message
     ("supply.voltage > rate.resistance else error", "rate.resistance",
-     f"found rate.resistance in ohm, expected V, as supply.voltage {LEFT}"),
+     f"found rate.resistance in ohm, expected V, as supply.voltage {LEFT}supply.limit, "),
     ("strap.margn >= 0 steps else error", "strap.margn",
      f'found "strap.margn", {NO_FACT}; did you mean "strap.margin"?'),
-    ("strap.margin >= 0.1 else error", "0.1", f"{BARE}, expected steps, as strap.margin {LEFT}strap.margin"),
+    ("strap.margin >= 0.1 else error", "0.1", f"{BARE}, expected steps, as strap.margin {LEFT}strap."),
     ("strap.margin + 3V > 0 steps else error", "3V", "found this in V, expected steps, as strap.margin on"),
     ("strap.margin else error", "strap.margin", f"found a quantity in steps, {NO_CONDITION}"),
     ("strap.polarity > 3 else error", "strap.polarity", "found a name, expected a quantity"),
