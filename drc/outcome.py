@@ -33,11 +33,54 @@ class Ruling(NamedTuple):
     acceptance: Acceptance | None = None
 
 
+class Neighbour(NamedTuple):
+    """An element near a block: its path, letter, value or part as a reader knows it, and its nets by name.
+
+    `polarity` tells kinds of one letter apart where a model says so: `npn`, `pnp`, `nmos`, `pmos`. `role` is
+    that of a timing block's or helper's pin on the net that led here; `fitted` False: assembly leaves it out.
+    """
+
+    path: str
+    kind: str
+    text: str
+    nets: tuple[str, ...]
+    polarity: str = ""
+    role: str = ""
+    fitted: bool = True
+
+
+class Surroundings(NamedTuple):
+    """What hangs on a block's pins, as far as a drawing shows it.
+
+    `rails` maps nets that hold themselves to (their voltage as text, whether they lie above ground);
+    `grounds` are nets at node 0. `left_out` are nets on which more hangs than is listed.
+    """
+
+    elements: tuple[Neighbour, ...] = ()
+    rails: Mapping[str, tuple[str, bool]] = {}
+    grounds: frozenset[str] = frozenset()
+    left_out: frozenset[str] = frozenset()
+
+
+class Histogram(NamedTuple):
+    """Draws of a Monte Carlo run counted in columns of equal width from `low` to `high`; what was drawn."""
+
+    low: float
+    high: float
+    counts: tuple[int, ...]
+    note: str
+
+
 class BlockOutcome(NamedTuple):
-    """A block and the facts that the reports print of it, by catalogue name."""
+    """A block and the facts that the reports print of it, by catalogue name.
+
+    `surroundings` and `strap_draws` (of the strap's ratio) are there where a report draws the block.
+    """
 
     block: Block
     facts: Mapping[str, Fact]
+    surroundings: Surroundings | None = None
+    strap_draws: Histogram | None = None
 
 
 class ChainOutcome(NamedTuple):

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Literal
 
+from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.catalogue import ENTRIES
 from drc.facts.chains import chains, loop_of
@@ -29,10 +30,20 @@ _STAGES = ("supply.", "ambient.", "strap.", "rate.", "timing.", "output.")
 def block_outcomes(book: Book, depth: Depth) -> tuple[BlockOutcome, ...]:
     """Every block with its facts, in source order; without facts where only verdicts are wanted."""
     return tuple(
-        BlockOutcome(subject.block, {} if depth == "verdicts" else block_facts(book, subject, depth))
+        _block_outcome(book, subject, subject.block, depth)
         for subject in book.subjects("block")
         if subject.block is not None
     )
+
+
+def _block_outcome(book: Book, subject: Subject, block: Block, depth: Depth) -> BlockOutcome:
+    """One block, with as much as the depth asks for."""
+    facts = {} if depth == "verdicts" else block_facts(book, subject, depth)
+    if depth != "all":
+        return BlockOutcome(block, facts)
+    from drc.gate.surroundings import strap_draws, surroundings  # only what is drawn needs it
+
+    return BlockOutcome(block, facts, surroundings(book, block), strap_draws(book, block))
 
 
 def chain_outcomes(book: Book, depth: Depth) -> tuple[ChainOutcome, ...]:
