@@ -158,15 +158,16 @@ def _barred(letters: "Letters") -> "Ints":
 
 
 def _unpaired(letters: "Letters", words: _Words) -> "Ints":
-    """Where words stand that hold braces other than one pair, shape (found,)."""
-    opened, closed = np.flatnonzero(letters == 123), np.flatnonzero(letters == 125)
-    if not opened.size and not closed.size:
-        return opened
-    counts = [
-        np.bincount(np.searchsorted(words.starts, braces, side="right") - 1, minlength=words.starts.size)
-        for braces in (opened, closed)
-    ]
-    found: Ints = words.starts[(counts[0] != counts[1]) | (counts[0] > 1)]
+    """Where words stand that hold braces other than one pair, or a `=` too many, shape (found,)."""
+    opened, closed, equals = (
+        np.bincount(
+            np.searchsorted(words.starts, np.flatnonzero(letters == code), side="right") - 1,
+            minlength=words.starts.size,
+        )
+        for code in (123, 125, 61)
+    )
+    within = (equals > 0) & (letters[words.starts] == 123)
+    found: Ints = words.starts[(opened != closed) | (opened > 1) | (equals > 1) | within]
     return found
 
 
