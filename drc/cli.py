@@ -186,6 +186,12 @@ def _review_options(parser: Parser) -> None:
     add("--tally", action="store_true", help="list every verdict, passes too")
     add("--draws", type=_whole(100, 10_000_000), metavar="N", help="Monte Carlo draws (default: 20000)")
     add("--seed", type=_whole(0, 2**63 - 1), metavar="N", help="Monte Carlo seed (default: 1)")
+    add(
+        "--jobs",
+        type=_whole(1, 1024),
+        metavar="N",
+        help="processes (default: all cores from 16 boards on)",
+    )
     add("--date", type=_date, metavar="D", help="the date of the review, YYYY-MM-DD (default: today)")
 
 
@@ -193,6 +199,7 @@ def _mend_options(parser: Parser) -> None:
     _board_options(parser)
     _rules_option(parser)
     add = parser.add_argument
+    add("--stock", metavar="FILE", help="choose values from a stock list, CSV with a value column")
     add("--write", action="store_true", help="change the files; without it, the change is only shown")
     add("--gate", choices=LEVELS[::-1], help="the level from which what remains fails (default: error)")
 
@@ -256,7 +263,7 @@ def _review(arguments: Namespace) -> int:
     )
     if arguments.date:
         request = request._replace(date=arguments.date)
-    return review(request, Output(reports, arguments.tally, arguments.explain))
+    return review(request, Output(reports, arguments.tally, arguments.explain, arguments.jobs))
 
 
 def _inventory(arguments: Namespace) -> int:
@@ -268,7 +275,8 @@ def _inventory(arguments: Namespace) -> int:
 def _mend(arguments: Namespace) -> int:
     from drc.gate.mend import mend  # with the search for remedies, which other commands do without
 
-    return mend(_request(arguments)._replace(rules=arguments.rules, gate=arguments.gate), arguments.write)
+    asked = _request(arguments)._replace(rules=arguments.rules, gate=arguments.gate, stock=arguments.stock)
+    return mend(asked, arguments.write)
 
 
 def _size(arguments: Namespace) -> int:

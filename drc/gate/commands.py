@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 from drc.gate.known import Known, known_text
 from drc.gate.output import check_writable, from_here, page_width, print_page, print_text, write_whole
-from drc.gate.pipeline import Watch, review_project, take_inventory
-from drc.gate.project import Request, open_project
+from drc.gate.pipeline import each_board, review_project, take_inventory
+from drc.gate.project import Project, Request, open_project
 from drc.gate.search import refused
 from drc.outcome import BoardOutcome, Review
 from drc.report.formats import renderer
@@ -25,11 +25,15 @@ _MANY = 8
 
 
 class Output(NamedTuple):
-    """What a review is to write: (format, file) pairs, `-` being standard output, and extra pages."""
+    """What a review is to write: (format, file) pairs, `-` being standard output, and extra pages.
+
+    `jobs` processes do it; None: as many as the number of boards is worth.
+    """
 
     reports: Sequence[tuple[str, str]] = ()
     tally: bool = False
     explain: Sequence[str] = ()
+    jobs: int | None = None
 
 
 def review(request: Request, output: Output) -> int:
@@ -41,7 +45,7 @@ def review(request: Request, output: Output) -> int:
     writes_known = project.known_file if project.taking is not None else None
     if writes_known is not None:
         check_writable(writes_known)
-    outcome = review_project(project, _watch())
+    outcome = review_project(project, _watched(_outcomes(project, request, output.jobs), project))
     if writes_known is not None:
         known = project.known or Known(project.shown(writes_known))
         write_whole(writes_known, known_text(outcome.boards, known, project.root))
@@ -63,11 +67,11 @@ def review(request: Request, output: Output) -> int:
 
 
 def inventory(request: Request, *, chained: bool = False) -> int:
-    """Prints the blocks of boards and their timing, unjudged; if `chained`, which block acts on which instead."""
+    """Prints the blocks of boards and their timing, unjudged; if `chained`, which block acts on which."""
     from drc.report.inventory import inventory as table  # this command alone needs it
 
     project = open_project(request)
-    boards = take_inventory(project, _watch())
+    boards = tuple(_watched(take_inventory(project), project))
     width, shown = page_width(sys.stdout), from_here(project.root)
     rows = table(boards, width, shown)
     if chained:
@@ -109,19 +113,23 @@ def _check_explained(outcome: Review, output: Output) -> None:
             raise refused("--explain", f"no block {name} on these boards: there is {known}")
 
 
-def _watch() -> Watch:
-    """Shows on a terminal how far many boards are; elsewhere hands them on in silence."""
-    if not sys.stderr.isatty():
-        return iter
+def _outcomes(project: Project, request: Request, jobs: int | None) -> Iterable[BoardOutcome]:
+    """The boards' outcomes in order, by one process or by several."""
+    if jobs == 1 or len(project.boards) == 1:
+        return each_board(project)
+    from drc.gate.jobs import jobs_for, reviewed  # a single board does without
 
-    def watched(boards: tuple[Path, ...]) -> Iterable[Path]:
-        if len(boards) < _MANY:
-            return boards
-        from drc.report.terminal import with_progress  # its library is slow to load
+    number = jobs_for(len(project.boards), jobs)
+    return each_board(project) if number == 1 else reviewed(project, request, number)
 
-        return with_progress(boards, "reviewing", sys.stderr)
 
-    return watched
+def _watched(outcomes: Iterable[BoardOutcome], project: Project) -> Iterable[BoardOutcome]:
+    """The outcomes as they come; on a terminal it is shown how far many boards are."""
+    if len(project.boards) < _MANY or not sys.stderr.isatty():
+        return outcomes
+    from drc.report.terminal import with_progress  # its library is slow to load
+
+    return with_progress(outcomes, len(project.boards), "reviewing", sys.stderr)
 
 
 def _unread_code(boards: Sequence[BoardOutcome]) -> int:

@@ -38,10 +38,12 @@ def review(
     seed: int | None = None,
     draws: int | None = None,
     monte_carlo: bool = False,
+    jobs: int = 1,
 ) -> Review:
     """The review of boards, as the command of that name makes it; arguments as its options, None as there.
 
-    `date` None is today. With `monte_carlo`, each time's Monte Carlo spread is worked out too. Raises
+    `date` None is today. With `monte_carlo`, each time's Monte Carlo spread is worked out too. With more
+    `jobs` than one, boards are reviewed by so many processes, and blocks keep names in place of views. Raises
     drc.trouble.InputError for a wrong argument; a board that cannot be read is in the review, with `error`.
     """
     depth: Depth = "all" if monte_carlo else "facts"
@@ -59,7 +61,12 @@ def review(
         draws=draws,
         depth=depth,
     )
-    return review_project(open_project(request))
+    project = open_project(request)
+    if jobs < 2:
+        return review_project(project)
+    from drc.gate.jobs import jobs_for, reviewed
+
+    return review_project(project, reviewed(project, request, jobs_for(len(project.boards), jobs)))
 
 
 def inventory(
@@ -72,4 +79,4 @@ def inventory(
     """The timing blocks of boards and their facts, unjudged. Raises as `review` does."""
     today = Date.today().isoformat()
     request = Request(today, paths, intent=intent, parts=parts, bom=bom, settings=settings, judged=False)
-    return take_inventory(open_project(request))
+    return tuple(take_inventory(open_project(request)))

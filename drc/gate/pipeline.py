@@ -3,7 +3,7 @@
 text -> circuit -> blocks -> facts -> verdicts -> rulings -> outcome; each arrow is one call below.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -30,14 +30,13 @@ from drc.version import __version__
 if TYPE_CHECKING:
     from drc.repair.trial import Bench
 
-Watch = Callable[[tuple[Path, ...]], Iterable[Path]]
-"""Hands the boards on one by one, and may show how far they are."""
 
+def review_project(project: Project, outcomes: Iterable[BoardOutcome] | None = None) -> Review:
+    """Every board of the project, reviewed; one that cannot be read is kept with its error.
 
-def review_project(project: Project, watch: Watch = iter) -> Review:
-    """Every board of the project, reviewed; one that cannot be read is kept with its error."""
-    boards = tuple(guarded(review_board, board, project) for board in watch(project.boards))
-    boards = with_known(boards, project)
+    `outcomes` are those of its boards in order, where somebody else worked them out.
+    """
+    boards = with_known(tuple(each_board(project) if outcomes is None else outcomes), project)
     sources = {source: None for board in boards for source in board.inputs}
     return Review(
         version=__version__,
@@ -75,16 +74,30 @@ def review_board(path: Path, project: Project) -> BoardOutcome:
 
 def bench_of(path: Path, intent: Intent, project: Project) -> "Bench":
     """What a trial of a board with edits is reviewed under: the same as the board itself."""
-    from drc.repair.trial import Bench  # see above
+    from drc.repair.pool import Pool  # see above
+    from drc.repair.trial import Bench
 
     return Bench(
-        path, project.root, project.reading, project.parts, intent, project.facts, project.rules, project.bom
+        path=path,
+        root=project.root,
+        reading=project.reading,
+        parts=project.parts,
+        intent=intent,
+        options=project.facts,
+        rules=project.rules,
+        bom=project.bom,
+        pool=Pool(project.stock),
     )
 
 
-def take_inventory(project: Project, watch: Watch = iter) -> tuple[BoardOutcome, ...]:
+def each_board(project: Project) -> Iterator[BoardOutcome]:
+    """The boards reviewed one after the other."""
+    return (guarded(review_board, board, project) for board in project.boards)
+
+
+def take_inventory(project: Project) -> Iterator[BoardOutcome]:
     """Every board's blocks and their facts, unjudged."""
-    return tuple(guarded(list_board, board, project) for board in watch(project.boards))
+    return (guarded(list_board, board, project) for board in project.boards)
 
 
 def list_board(path: Path, project: Project) -> BoardOutcome:

@@ -36,6 +36,7 @@ class Request(NamedTuple):
     rules: Sequence[str | Path] = ()
     settings: str | Path | None = None
     bom: str | Path | None = None
+    stock: str | Path | None = None
     known: str | Path | None = None
     taking: Taking | None = None
     gate: Level | None = None
@@ -63,6 +64,7 @@ class Project(NamedTuple):
     facts: FactOptions
     reading: ReadOptions
     bom: Path | None
+    stock: tuple[float, ...]
     materials: Materials | None
     known: Known | None
     known_file: Path | None
@@ -114,6 +116,9 @@ def open_project(request: Request) -> Project:
     with wrong:
         known = _known(known_file, request, base.root)
     parts, rules = _reference(request, base, wrong)
+    stock: tuple[float, ...] = ()
+    with wrong:
+        stock = _stock(request, base)
     wrong.tell()
     own = (("settings", base.file), ("intent", intent), ("bom", bom), ("known", known_file))
     inputs = [SourceFile(str(p), kind, _hash(p)) for kind, p in own if p is not None and p.exists()]
@@ -135,6 +140,7 @@ def open_project(request: Request) -> Project:
         facts=_fact_options(request, base.settings, materials),
         reading=reading,
         bom=bom,
+        stock=stock,
         materials=materials,
         known=known,
         known_file=known_file,
@@ -278,6 +284,16 @@ def _materials(path: Path, base: Base) -> Materials:
 
     source = decode(path.read_bytes(), shown_path(path, base.root))
     return Materials(*read_materials(source, base.settings.reading.columns))
+
+
+def _stock(request: Request, base: Base) -> tuple[float, ...]:
+    """The values that remedies choose from; none: the preferred series."""
+    named = request.stock or base.settings.stock
+    if named is None or not request.judged:
+        return ()
+    from drc.gate.stock import read_stock  # most houses have none
+
+    return read_stock(_absolute(named) if request.stock else base.home / named)
 
 
 def _read_options(base: Base) -> ReadOptions:

@@ -25,6 +25,7 @@ class Settings(NamedTuple):
     parts: tuple[str, ...] = ()
     rules: tuple[str, ...] = ()
     known: str | None = None
+    stock: str | None = None
     gate: Level = "error"
     fixed: Level = "note"
     includes: tuple[str, ...] = ()
@@ -125,6 +126,7 @@ KEYS: dict[str, Key] = {
     "boards": Key(texts, "boards", "reviewed where no path is named", '["boards/*.cir"]'),
     "parts": Key(texts, "parts", "part files, added to the built-in ones", '["parts/*.toml"]'),
     "rules": Key(texts, "rules", "house rule books, added to the built-in one", '["rules/*.rule"]'),
+    "stock": Key(text, "stock", "resistor values that remedies choose from, a CSV file", '"stock.csv"'),
     "gate": Key(one_of(*LEVELS), "gate", "the level from which a finding fails the gate", '"error"'),
     "ambient": Key(ambient, "facts.ambient", "for boards that state none", '"-40degC .. 85degC"'),
     "known.file": Key(

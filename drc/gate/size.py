@@ -10,11 +10,9 @@ from drc.gate.commands import FOUND, PASSED
 from drc.gate.output import page_width, print_page
 from drc.gate.project import Request, open_reference
 from drc.gate.search import project_root, refused
+from drc.gate.stock import read_stock
 from drc.netlist.read import read_circuit
-from drc.netlist.source import decode
-from drc.netlist.table import Columns, place, read_table
 from drc.outcome import Sized
-from drc.quantity.notation import read_value
 from drc.quantity.preferred import values as preferred
 from drc.quantity.span import Span
 from drc.quantity.text import QuantityError, parse_quantity, parse_span
@@ -22,9 +20,7 @@ from drc.quantity.unit import CELSIUS, HERTZ, RATIO, SECOND, VOLT, Unit
 from drc.repair.picking import Means, Point
 from drc.repair.sizing import Choice, Wish, size
 from drc.report.sizing import sizing_page
-from drc.trouble import InputError, Trouble
 
-_STOCK = Columns(words={"value": ("value", "val", "resistance", "ohm")}, needed=("value",))
 _STEER = re.compile(r"\s*(.+?)\s+at\s+(.+?)\s*,\s*(.+?)\s+at\s+(.+?)\s*\Z")
 _ROWS = 10
 _LEAST, _MOST = 100.0, 10e6
@@ -104,7 +100,7 @@ def _steering(text: str) -> tuple[Point, Point]:
 def _means(asked: SizeRequest) -> Means:
     """What there is to build from."""
     if asked.stock is not None:
-        stock = _stock(Path(asked.stock))
+        stock = read_stock(Path(asked.stock))
     else:
         stock = tuple(preferred(_LEAST, _MOST, tuple(int(name[1:]) for name in asked.series)))
     return Means(
@@ -115,23 +111,6 @@ def _means(asked: SizeRequest) -> Means:
         tolerance=_one("--tolerance", asked.tolerance, RATIO),
         tempco=_one("--tempco", asked.tempco, RATIO),
     )
-
-
-def _stock(path: Path) -> tuple[float, ...]:
-    """The resistor values of a house's stock list (CSV with a value column)."""
-    try:
-        source = decode(path.read_bytes(), str(path))
-    except OSError as error:
-        raise refused(str(path), f"cannot be read: {error.strerror}; expected a stock list") from None
-    values = set()
-    for line in read_table(source, _STOCK, {}):
-        cell = line.cells["value"]
-        value = read_value(cell.text, "R", "mega").value
-        if not value:
-            message = f"'{cell.text}' is no resistor value: expected such as 4.7k"
-            raise InputError(Trouble("stock", "error", place(source, cell), message))
-        values.add(value)
-    return tuple(sorted(values))
 
 
 def _present(path: Path) -> frozenset[float]:

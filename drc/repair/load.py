@@ -6,15 +6,15 @@ from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.model import Subject
 from drc.facts.region import region
-from drc.quantity.preferred import values
 from drc.repair.change import Candidate, Change
+from drc.repair.pool import Pool
 
 _SERIES = (24,)
 _REACH = 5.0
 """How far beyond the plain ratio of currents a value may lie: drops and the output's own resistance add."""
 
 
-def load_candidates(book: Book, block: Block) -> Iterator[Candidate]:
+def load_candidates(book: Book, block: Block, pool: Pool) -> Iterator[Candidate]:
     """A resistor on the output raised to the next values that carry no more than the rating."""
     net = block.net("output")
     if net is None:
@@ -28,7 +28,7 @@ def load_candidates(book: Book, block: Block) -> Iterator[Candidate]:
         element = book.board.circuit.element(path)
         if element is None or element.kind != "R" or not element.value:
             continue
-        for value in values(element.value * excess, element.value * excess * _REACH, _SERIES):
+        for value in pool.between(element.value * excess, element.value * excess * _REACH, _SERIES):
             why = f"{path} lets more through than the output is rated for"
             yield Candidate((Change(element, value),), why, 1, 2)
 

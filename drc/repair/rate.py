@@ -1,6 +1,7 @@
 """Changes of timing resistors that bring a wanted output time at a given prescale."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,10 +12,9 @@ from drc.facts.book import Book
 from drc.facts.dependence import Dependence
 from drc.facts.equivalent import Equivalent
 from drc.facts.rate import rate_current, rate_network
-from drc.quantity.preferred import values
 from drc.quantity.span import Span
 from drc.repair.change import Candidate, Change
-from drc.repair.strap import BOUGHT
+from drc.repair.pool import Pool
 from drc.repair.sweep import resistors, sweep
 
 if TYPE_CHECKING:
@@ -46,29 +46,29 @@ def in_time(book: Book, block: Block, prescale: int, time_s: Span) -> bool:
     return made is not None and bool(time_s.low <= made[0] <= time_s.high)
 
 
-def rate_candidates(book: Book, block: Block, prescale: int, time_s: Span) -> Iterator[Candidate]:
+def rate_candidates(book: Book, block: Block, prescale: int, time_s: Span, pool: Pool) -> Iterator[Candidate]:
     """One timing resistor ten times off, or at the preferred values whose time comes nearest."""
     current, network = rate_current(book, block), rate_network(book, block)
     if not isinstance(current, Dependence) or not isinstance(network, Equivalent):
         return
     for element in resistors(book, network.elements, current):
-        yield from _values(block, current, element, prescale, time_s)
+        made = partial(_times, block, current, element, prescale)
+        yield from _values(element, made, time_s, pool)
 
 
 def _values(
-    block: Block, current: Dependence, element: Element, prescale: int, time_s: Span
+    element: Element, made: "Callable[[Array], Array]", time_s: Span, pool: Pool
 ) -> Iterator[Candidate]:
-    """The candidates of one resistor."""
+    """The candidates of one resistor; `made` gives the output times of values."""
     old = element.value or 0.0
-    choice = np.array(values(old / 1000, old * 1000, BOUGHT))
-    decades = np.array([old * 10, old / 10])
-    for value, made in zip(decades, _times(block, current, element, decades, prescale), strict=True):
-        if time_s.low <= made <= time_s.high:
-            why = (
-                f"{element.path} is {'a tenth of' if value > old else 'ten times'} what gives the wanted time"
-            )
+    decades = np.array([value for value in (old * 10, old / 10) if pool.has(value)])
+    for value, time in zip(decades, made(decades), strict=True):
+        if time_s.low <= time <= time_s.high:
+            slip = "a tenth of" if value > old else "ten times"
+            why = f"{element.path} is {slip} what gives the wanted time"
             yield Candidate((Change(element, float(value)),), why, 1, 1)
-    times = _times(block, current, element, choice, prescale)
+    choice = np.array(pool.between(old / 1000, old * 1000))
+    times = made(choice)
     with np.errstate(divide="ignore", invalid="ignore"):
         off = np.abs(np.log(times / time_s.middle))
     for row in np.argsort(off, kind="stable")[:_NEAREST]:
@@ -77,7 +77,7 @@ def _values(
             yield Candidate((Change(element, float(choice[row])),), why, 1, 2)
 
 
-def _times(block: Block, current: Dependence, element: Element, choice: "Array", prescale: int) -> "Array":
+def _times(block: Block, current: Dependence, element: Element, prescale: int, choice: "Array") -> "Array":
     """Output times for values of one resistor, (values,).
 
     nan where the part file lacks the terms, or the value is beyond the rate pin's ratings.

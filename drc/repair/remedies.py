@@ -4,13 +4,14 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import NamedTuple
 
-from drc.blocks.model import Block, Parts
+from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.strap import strap_code
 from drc.judge.model import Assessment, Edit, Finding, Remedy, RemedyName, TallyEntry
 from drc.repair.change import Candidate, edits
 from drc.repair.goal import goal_of
 from drc.repair.load import load_candidates
+from drc.repair.pool import Pool
 from drc.repair.rate import in_time, rate_candidates
 from drc.repair.rewire import (
     exchange_candidates,
@@ -62,7 +63,7 @@ def search(book: Book, finding: Finding, before: Assessment, bench: Bench) -> Fo
         return Found()
     remedies: dict[tuple[Edit, ...], Remedy] = {}
     spoilers: list[Spoiler] = []
-    candidates = _candidates(book, block, frozenset(rule.remedies), bench.parts)
+    candidates = _candidates(book, block, frozenset(rule.remedies), bench)
     ordered = sorted(candidates, key=lambda candidate: candidate.rank)
     for candidate in islice(ordered, TRIALS):
         changes = edits(candidate, book.options.materials)
@@ -81,12 +82,12 @@ def search(book: Book, finding: Finding, before: Assessment, bench: Bench) -> Fo
     return Found(tuple(remedies.values()), tuple(spoilers))
 
 
-def _candidates(book: Book, block: Block, wanted: frozenset[RemedyName], parts: Parts) -> Iterator[Candidate]:
+def _candidates(book: Book, block: Block, wanted: frozenset[RemedyName], bench: Bench) -> Iterator[Candidate]:
     """Everything worth a trial, of the kinds that a rule asks for."""
     if wanted & (_STRAP | _RATE):
-        yield from _timed(book, block, wanted)
+        yield from _timed(book, block, wanted, bench.pool)
     if "load-resistor" in wanted:
-        yield from load_candidates(book, block)
+        yield from load_candidates(book, block, bench.pool)
     if "rail" in wanted:
         yield from rail_candidates(book, block)
     if "pin-order" in wanted:
@@ -94,22 +95,22 @@ def _candidates(book: Book, block: Block, wanted: frozenset[RemedyName], parts: 
     if "pin-swap" in wanted:
         yield from exchange_candidates(block)
     if "part-variant" in wanted:
-        yield from variant_candidates(block, parts)
+        yield from variant_candidates(block, bench.parts)
 
 
-def _timed(book: Book, block: Block, wanted: frozenset[RemedyName]) -> Iterator[Candidate]:
+def _timed(book: Book, block: Block, wanted: frozenset[RemedyName], pool: Pool) -> Iterator[Candidate]:
     """Strap and timing resistors for each row of the code table that would do what is wanted."""
     read = strap_code(book, block)
     now = read if isinstance(read, int) else None
     goal = goal_of(book, block, now)
     for row in goal.rows:
         right = goal.time_s is None or in_time(book, block, row.prescale, goal.time_s)
-        straps = list(strap_candidates(book, block, row.code)) if wanted & _STRAP else []
+        straps = list(strap_candidates(book, block, row.code, pool)) if wanted & _STRAP else []
         if right:
             yield from straps
         if goal.time_s is None or right or not wanted & _RATE:
             continue
-        rates = list(rate_candidates(book, block, row.prescale, goal.time_s))
+        rates = list(rate_candidates(book, block, row.prescale, goal.time_s, pool))
         if row.code == now:
             yield from rates
         elif straps and rates:

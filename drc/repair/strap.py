@@ -12,15 +12,12 @@ from drc.facts.book import Book
 from drc.facts.dependence import Dependence
 from drc.facts.model import Unknown
 from drc.facts.strap import strap_network, strap_ratio
-from drc.quantity.preferred import values
 from drc.repair.change import Candidate, Change
+from drc.repair.pool import Pool
 from drc.repair.sweep import resistors, sweep
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
-
-BOUGHT = (24, 96)
-"""The series that candidates are taken from: what a house stocks in 1 %."""
 
 CLEAR = 0.25
 """Steps that a candidate keeps from the nearest threshold at nominal; the trial then judges its spans."""
@@ -29,7 +26,7 @@ _PAIRS = 4
 _SINGLES = 2
 
 
-def strap_candidates(book: Book, block: Block, code: int) -> Iterator[Candidate]:
+def strap_candidates(book: Book, block: Block, code: int, pool: Pool) -> Iterator[Candidate]:
     """Exchange of two resistors, one other value, or another pair, so that the strap reads `code`."""
     pin, ratio, network = block.part.strap, strap_ratio(book, block), strap_network(book, block)
     if pin is None or isinstance(ratio, Unknown) or isinstance(network, Unknown):
@@ -37,9 +34,9 @@ def strap_candidates(book: Book, block: Block, code: int) -> Iterator[Candidate]
     found = resistors(book, network.elements, ratio)
     yield from _exchanges(ratio, pin, code, found)
     for element in found:
-        yield from _singles(ratio, pin, code, element)
+        yield from _singles(ratio, pin, code, element, pool)
     for upper, lower in combinations(found, 2):
-        yield from _pairs(ratio, pin, code, (upper, lower))
+        yield from _pairs(ratio, pin, code, (upper, lower), pool)
 
 
 def clearance(pin: StrapPin, ratio: "Array", code: int) -> "Array":
@@ -60,29 +57,35 @@ def _exchanges(ratio: Dependence, pin: StrapPin, code: int, found: list[Element]
                 yield Candidate((Change(one, second), Change(other, first)), why, 1, 0)
 
 
-def _singles(ratio: Dependence, pin: StrapPin, code: int, element: Element) -> Iterator[Candidate]:
+def _singles(
+    ratio: Dependence, pin: StrapPin, code: int, element: Element, pool: Pool
+) -> Iterator[Candidate]:
     """One resistor: ten times or a tenth, else the preferred values that do it, nearest first."""
     old = element.value or 0.0
     for factor in (10.0, 0.1):
         clear = clearance(pin, sweep(ratio, (element,), np.array([[old * factor]])), code)
-        if clear[0] > CLEAR / 2:
+        if clear[0] > CLEAR / 2 and pool.has(old * factor):
             why = f"{element.path} is {'a tenth of' if factor > 1 else 'ten times'} what reads code {code}"
             yield Candidate((Change(element, old * factor),), why, 1, 1)
-    choice = np.array(values(old / 30, old * 30, BOUGHT))
+    choice = np.array(pool.between(old / 30, old * 30))
+    if not choice.size:
+        return
     clear = clearance(pin, sweep(ratio, (element,), choice[:, None]), code)
     good = choice[clear > CLEAR]
     for value in good[np.argsort(np.abs(np.log(good / old)), kind="stable")][:_SINGLES]:
         why = f"the nearest value of {element.path} that reads code {code} with room"
         yield Candidate((Change(element, float(value)),), why, 1, 2)
-    if clear.size and clear.max() > CLEAR:
+    if clear.max() > CLEAR:
         why = f"{element.path} moved to the middle of code {code}"
         yield Candidate((Change(element, float(choice[clear.argmax()])),), why, 1, 3)
 
 
-def _pairs(ratio: Dependence, pin: StrapPin, code: int, pair: tuple[Element, Element]) -> Iterator[Candidate]:
+def _pairs(
+    ratio: Dependence, pin: StrapPin, code: int, pair: tuple[Element, Element], pool: Pool
+) -> Iterator[Candidate]:
     """Both resistors anew, near the old sum, in the middle of the code."""
     total = sum(element.value or 0.0 for element in pair)
-    choice = np.array(values(total / 12, total * 1.2, BOUGHT))
+    choice = np.array(pool.between(total / 12, total * 1.2))
     grid = np.stack(np.meshgrid(choice, choice), axis=-1).reshape(-1, 2)
     near = grid[np.abs(np.log(grid.sum(axis=1) / total)) < 0.25]
     if not len(near):

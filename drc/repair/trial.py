@@ -22,6 +22,7 @@ from drc.netlist.material_list import read_materials
 from drc.netlist.options import ReadOptions
 from drc.netlist.read import read_circuit
 from drc.netlist.source import decode
+from drc.repair.pool import Pool
 
 _GRAVITY = {"not-applicable": 0, "pass": 0, "unproven": 1, "at-risk": 2, "fail": 3}
 
@@ -29,7 +30,7 @@ _GRAVITY = {"not-applicable": 0, "pass": 0, "unproven": 1, "at-risk": 2, "fail":
 class Bench(NamedTuple):
     """All that a board is reviewed under, so that a trial is reviewed under the same.
 
-    `bom` is the bill of materials, read anew for each trial, with a house's `columns`.
+    `bom` is the bill of materials, read anew for each trial; `pool` is where new values come from.
     """
 
     path: Path
@@ -40,6 +41,7 @@ class Bench(NamedTuple):
     options: FactOptions
     rules: RuleBook
     bom: Path | None = None
+    pool: Pool = Pool()
 
     def book(self) -> Book:
         """The Book of the board as its files stand on this bench."""

@@ -88,3 +88,24 @@ def test_edit_that_spoils_another_instance_is_refused(
     out = " ".join(capsys.readouterr().out.split())
     assert (code, after.decode()) == (1, text)
     assert "not mended: X9.R1 15k -> 150k would clear timing-outside-intent on XU1, and would bring" in out
+
+
+def test_values_come_from_the_stock_list(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """With a stock list a remedy takes only values in it, and the two on the board may still be exchanged."""
+    (tmp_path / "stock.csv").write_text("value\n147k\n91k\n300k\n")
+    stock = ("--stock", str(tmp_path / "stock.csv"))
+    code, after = _mend(tmp_path, _board("100k", "220k", "15k"), "--write", *stock)
+    assert (code, b"R3 rt 0 147k" in after) == (0, True)
+    code, after = _mend(tmp_path, _board("220k", "100k", "150k"), "--write", *stock)
+    assert (code, after.decode()) == (0, _board("100k", "220k", "150k"))
+    (tmp_path / "stock.csv").write_text("value\n1k\n")
+    assert _mend(tmp_path, _board("100k", "220k", "15k"), *stock)[0] == 1
+    assert "nothing to mend" in capsys.readouterr().out
+
+
+def test_settings_name_the_stock_list(tmp_path: Path) -> None:
+    """`stock` in the settings file does the same for every review and mend."""
+    (tmp_path / "stock.csv").write_text("value\n147k\n")
+    (tmp_path / "tickproof.toml").write_text('stock = "stock.csv"\n')
+    _, after = _mend(tmp_path, _board("100k", "220k", "15k"), "--write")
+    assert b"R3 rt 0 147k" in after

@@ -1,0 +1,24 @@
+"""Where values come from: a house's stock, or the preferred series."""
+
+from typing import NamedTuple
+
+from drc.quantity.preferred import values
+
+BOUGHT = (24, 96)
+"""The series that candidates are taken from: what 1 % parts are bought in."""
+
+
+class Pool(NamedTuple):
+    """`stock` in ohm, ascending; empty: E24 and E96 of IEC 60063."""
+
+    stock: tuple[float, ...] = ()
+
+    def between(self, low: float, high: float, series: tuple[int, ...] = BOUGHT) -> list[float]:
+        """The values from `low` to `high`, ends included; `series` where there is no stock."""
+        if not self.stock:
+            return values(low, high, series)
+        return [value for value in self.stock if low <= value <= high]
+
+    def has(self, value: float) -> bool:
+        """Whether a value that was found otherwise, as ten times another, can be had."""
+        return not self.stock or any(abs(value - each) <= 1e-9 * each for each in self.stock)
