@@ -3,7 +3,7 @@
 Imported only when the output is a terminal, because its library costs more to load than a review.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import TextIO, TypeVar
 
 from rich.console import Console
@@ -34,8 +34,8 @@ def print_rows(rows: Iterable[Row], stream: TextIO) -> None:
         console.print(Text.assemble(*((piece.text, STYLES[piece.meaning]) for piece in line)), soft_wrap=True)
 
 
-def with_progress(items: Sequence[Item], label: str, stream: TextIO) -> Iterator[Item]:
+def with_progress(items: Iterable[Item], total: int, label: str, stream: TextIO) -> Iterator[Item]:
     """The items one by one, while a bar on the terminal shows how far they are; it vanishes at the end."""
     columns = (TextColumn("{task.description}", markup=False), BarColumn(), MofNCompleteColumn())
     with Progress(*columns, console=Console(file=stream), transient=True) as progress:
-        yield from progress.track(items, description=label)
+        yield from progress.track(items, total=total, description=label)

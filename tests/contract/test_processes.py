@@ -24,6 +24,17 @@ def test_the_same_input_gives_the_same_bytes(tmp_path: Path) -> None:
     assert runs[0][0].code == 1
 
 
+def test_several_processes_give_the_same_bytes_as_one(tmp_path: Path) -> None:
+    """The number of jobs changes nothing in what is printed or written, whatever the boards hold."""
+    lay(tmp_path, {f"{n}.cir": (CLEAN, WRONG_RATE, "")[n % 3] for n in range(7)})
+    one, two = (
+        tickproof(tmp_path, ["review", ".", "--jobs", jobs, "--date", "2026-03-31", "--report", "json=-"])
+        for jobs in ("1", "2")
+    )
+    assert one == two
+    assert one.code == 2
+
+
 def test_a_report_is_valid_json_on_standard_output_alone(tmp_path: Path) -> None:
     """With `-`, standard output is the report and nothing else."""
     lay(tmp_path, {"bell.cir": WRONG_RATE})
