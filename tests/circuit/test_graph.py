@@ -30,7 +30,8 @@ def _net(circuit: Circuit, name: str) -> Net:
 
 def _names(graph: "nx.MultiGraph[Net | Element]") -> tuple[list[str], list[str]]:
     """Names of the nets and paths of the elements of a graph, sorted."""
-    nets, elements = [], []
+    nets: list[str] = []
+    elements: list[str] = []
     for node, kind in graph.nodes(data="bipartite"):
         (nets if kind == "net" else elements).append(node.name if kind == "net" else node.path)
     return sorted(nets), sorted(elements)
