@@ -9,9 +9,9 @@ from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rails import ground_voltage, rail
 from drc.facts.ratings import rating
 from drc.facts.stated import about_net
-from drc.intent.model import Ramp
+from drc.intent.model import Ramp, Supply
 from drc.quantity.span import Span, exact
-from drc.quantity.text import format_span
+from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import SECOND, VOLT
 
 
@@ -19,6 +19,12 @@ def supply_entries() -> tuple[Entry, ...]:
     """The catalogue's lines about ramps and second supplies."""
     return (
         line("supply.ramp", SECOND, "time that the supply takes to rise", _ramp),
+        line(
+            "supply.contradicted",
+            "truth",
+            "whether a source lies outside what is stated of its net",
+            _against,
+        ),
         line("second.voltage", VOLT, "voltage of the block's second supply pin", _voltage),
         line("second.rated", VOLT, "second supply at which the part keeps its figures", _rated),
         line("second.limit", VOLT, "second supply above which the part is damaged", _limit),
@@ -37,6 +43,25 @@ def _ramp(book: Book, block: Block, name: str) -> Fact:
         return Fact(name, rise, "rise of the source that holds the supply")
     because = f"nothing says how fast the supply of {block.path} rises"
     return Fact(name, Unknown(because, (f"ramp {net.name}" if net is not None else "supply pin",)))
+
+
+def _against(book: Book, block: Block, name: str) -> Fact:
+    """A `supply` statement, and a source on the same net whose settled voltage it does not hold."""
+    net = block.net("supply")
+    statement = about_net(book, Supply, net) if net is not None else None
+    if net is None or statement is None:
+        return Fact(name, False, "no statement is about the supply's net")
+    for pin in net.pins():
+        wave = pin.element.waveform if pin.element.kind == "V" else None
+        grounded = wave is not None and pin.element.nets[1 - pin.position].is_ground
+        if wave is None or not grounded or wave.settled is None:
+            continue
+        volts = wave.settled if pin.position == 0 else -wave.settled
+        if not statement.voltage.low <= volts <= statement.voltage.high:
+            stated = input_of(net.name, format_span(statement.voltage), "statement", statement.place)
+            drawn = input_of(pin.element.path, format_value(volts, VOLT), "line", pin.element.place)
+            return Fact(name, True, f"{pin.element.path} holds {net.name} elsewhere", (stated, drawn))
+    return Fact(name, False, "no source on the supply's net says otherwise")
 
 
 def _rise(net: Net) -> Span | None:

@@ -153,3 +153,12 @@ def test_a_second_supply_has_a_voltage_and_ratings_of_its_own() -> None:
     assert span(of, "second.voltage").middle == pytest.approx(1.8)
     assert (span(of, "second.rated").low, span(of, "second.limit").middle) == (1.6, 2.5)
     assert unknown(book(CENTRED, PLAIN), "second.voltage").missing == ("XU1 second supply",)
+
+
+def test_a_statement_that_its_source_contradicts_is_told() -> None:
+    """`supply vdd 3V .. 3.6V` on a net that V1 holds at 4 V; 3.5 .. 4.5 V agrees."""
+    wrong = fact(book(CENTRED, PLAIN, "supply vdd 3V .. 3.6V"), "supply.contradicted")
+    assert wrong.value is True
+    assert [each.label for each in wrong.inputs] == ["vdd", "V1"]
+    assert fact(book(CENTRED, PLAIN, "supply vdd 3.5V .. 4.5V"), "supply.contradicted").value is False
+    assert fact(book(CENTRED, PLAIN), "supply.contradicted").value is False
