@@ -143,6 +143,8 @@ KEYS: dict[str, Key] = {
     "assume.capacitor-tempco": Key(
         tempco, "facts.capacitor_tempco", "per kelvin, likewise assumed", '"0ppm"'
     ),
+    "assume.resistor-ageing": Key(share, "facts.resistor_ageing", "drift over the life of the board", '"0%"'),
+    "assume.capacitor-ageing": Key(share, "facts.capacitor_ageing", "likewise", '"0%"'),
     "assume.named-supply": Key(
         share, "facts.inferred", "half the width of a supply read in a net's name", '"5%"'
     ),
