@@ -68,9 +68,11 @@ def _level(book: Book, chain: Chain, state: Level) -> Quantity:
         return Unknown(f"a capacitor on the way to {chain.net.name} passes edges and no level")
     ground = ground_voltage(book, chain.driven)
     stage = chain.stage
-    if stage is None or stage.kind == "gate":
+    if chain.role == "supply":
+        volts = _supplied(book, chain, state)
+    elif stage is None or stage.kind == "gate":
         found = node_voltage(book, chain.net)
-        volts = _while(found, stage.path if stage else chain.driver.path, state)
+        volts = while_at(found, stage.path if stage else chain.driver.path, state)
     elif stage.kind in ("transistor", "switch"):
         volts = _switched(book, chain, stage, state)
     else:
@@ -79,7 +81,16 @@ def _level(book: Book, chain: Chain, state: Level) -> Quantity:
     return _checked(chain.net, lift(np.subtract, volts, ground, unit=VOLT, text=text))
 
 
-def _while(found: Quantity, path: str, state: Level) -> Quantity:
+def _supplied(book: Book, chain: Chain, state: Level) -> Quantity:
+    """What the chain leaves of a supply; to what it falls once switched off, nobody says."""
+    from drc.facts.chain_supply import supply_handed_on  # which asks here what a transistor pulls to
+
+    found = supply_handed_on(book, chain.net) if state == "high" else None
+    missing = (f"voltage of {chain.net.name}",)
+    return found or Unknown(f"what {chain.net.name} is at while {state} is not known", missing)
+
+
+def while_at(found: Quantity, path: str, state: Level) -> Quantity:
     """Of a quantity's states those in which an output is at a level."""
     if not isinstance(found, States):
         return found
@@ -91,23 +102,42 @@ def _while(found: Quantity, path: str, state: Level) -> Quantity:
 
 def _switched(book: Book, chain: Chain, stage: Stage, state: Level) -> Quantity:
     """Behind a transistor: pulled to its rail, or left to the network once the transistor is off."""
-    rails = None if stage.toward is None else joined_voltage(book, stage.toward) or rail(book, stage.toward)
-    if rails is None or isinstance(rails, Unknown):
-        return rails or Unknown(f"what {stage.path} pulls to is not known", (f"{stage.path} rail",))
-    pulls_up = _highest(rails) > 0
+    on = on_voltage(book, stage)
+    if isinstance(on, Unknown):
+        return on
     without = frozenset({stage.path})
-    if pulls_up != (state == "high"):
+    if pulls_up(book, stage) != (state == "high"):
         off = thevenin(book, chain.net, without=without)
         return off if isinstance(off, Unknown) else off.voltage
-    note = f"{stage.path} pulls to within {format_span(SATURATION)} of its rail"
-    drop = varying(f"{stage.path} saturation", SATURATION, assumptions=(note,))
-    on = lift(np.subtract if pulls_up else np.add, rails, drop, unit=VOLT, text=f"{stage.path} on")
-    if not isinstance(on, Dependence):
-        return on if isinstance(on, Unknown) else Unknown(f"the rail of {stage.path} takes several levels")
     if chain.net == stage.output:
         return on
     pulled = thevenin(book, chain.net, held={stage.output.name: on}, without=without)
     return pulled if isinstance(pulled, Unknown) else pulled.voltage
+
+
+def on_voltage(book: Book, stage: Stage) -> Dependence | Unknown:
+    """The voltage to which a transistor that is on pulls its output, against node 0, V."""
+    rails = _rails(book, stage)
+    if isinstance(rails, Unknown):
+        return rails
+    note = f"{stage.path} pulls to within {format_span(SATURATION)} of its rail"
+    drop = varying(f"{stage.path} saturation", SATURATION, assumptions=(note,))
+    sign = np.subtract if pulls_up(book, stage) else np.add
+    on = lift(sign, rails, drop, unit=VOLT, text=f"{stage.path} on")
+    if isinstance(on, States):
+        return Unknown(f"the rail of {stage.path} takes several levels")
+    return on
+
+
+def pulls_up(book: Book, stage: Stage) -> bool:
+    """Whether a transistor that is on makes its output high."""
+    return _highest(_rails(book, stage)) > 0
+
+
+def _rails(book: Book, stage: Stage) -> Quantity:
+    """The voltage of the rail that a transistor stands on, V."""
+    found = None if stage.toward is None else joined_voltage(book, stage.toward) or rail(book, stage.toward)
+    return found or Unknown(f"what {stage.path} pulls to is not known", (f"{stage.path} rail",))
 
 
 def _highest(volts: Quantity) -> float:

@@ -109,7 +109,8 @@ def _from(book: Book, driver: Block) -> tuple[Chain, ...]:
                 found[driven_block.path, role, way.net.name] = known._replace(inverted=None)
         for hop in _onward(book, way):
             step = _stepped(way, hop)
-            if (hop.net.name, step.inverted) not in seen and hop.net not in rails:
+            own_rail = hop.net in rails and hop.stage is None
+            if (hop.net.name, step.inverted) not in seen and not own_rail:
                 seen.add((hop.net.name, step.inverted))
                 waiting.append(step)
     unique: dict[str, Chain] = {}

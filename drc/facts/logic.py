@@ -5,6 +5,7 @@ from typing import Literal
 
 from drc.blocks.model import Block
 from drc.facts.book import Book
+from drc.facts.chains import arriving
 from drc.facts.dependence import Dependence, Quantity, States, combine, missing, spread
 from drc.facts.model import Unknown
 from drc.facts.rails import ground_voltage, supply_voltage
@@ -44,8 +45,11 @@ def _logic_level(book: Book, block: Block, role: str) -> Level | Unknown:
         return Unknown(because, (f"{block.part.name} input.{role}",))
     volts, supply, ground = node_voltage(book, net), supply_voltage(book, block), ground_voltage(book, block)
     unknown = missing(volts, supply, ground)
-    if unknown is not None or isinstance(supply, Unknown) or isinstance(ground, Unknown):
+    if isinstance(supply, Unknown) or isinstance(ground, Unknown):
         return unknown or Unknown(net.name)
+    if unknown is not None:
+        # Behind a transistor the voltage is not solved here, but it is known to go up and down.
+        return "switched" if arriving(book, net) else unknown
     low, high = pin.low, pin.high
     levels = {
         _level(

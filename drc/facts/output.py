@@ -6,8 +6,10 @@ from typing import Literal
 import numpy as np
 
 from drc.blocks.model import Block, Drive
+from drc.circuit.model import Net
 from drc.facts.block_facts import line
 from drc.facts.book import Book
+from drc.facts.chains import chains
 from drc.facts.dependence import Dependence, Quantity, constant, fact, input_of, lift, spread
 from drc.facts.driver import Driver, driver_current, with_loads
 from drc.facts.model import Entry, Fact, Unknown
@@ -15,6 +17,7 @@ from drc.facts.pins import drive_at, drive_resistance
 from drc.facts.rails import block_rails, supply_voltage
 from drc.facts.ratings import rating
 from drc.facts.region import region
+from drc.facts.walk import Region
 from drc.quantity.text import format_value
 from drc.quantity.unit import AMPERE, OHM
 
@@ -62,11 +65,22 @@ def _delivered(book: Book, block: Block, state: State) -> Quantity:
     label = f"{block.path} output {state}"
     evidence = input_of(label, format_value(ohm, OHM), "part file", block.part.place)
     driver = Driver(label, supply if state == "high" else ground, constant(ohm, OHM, evidence))
-    load = region(book, net, without=frozenset({f"{block.path} output"}))
+    load = _load(book, block, net, state)
     sign = 1.0 if state == "high" else -1.0
     driven = driver_current(book, with_loads(book, load, sign), net.name, driver)
     text = f"current through the output driven {state}, by nodal analysis of the network on it"
     return lift(lambda ampere: np.maximum(0.0, sign * ampere), driven, unit=AMPERE, text=text)
+
+
+def _load(book: Book, block: Block, net: Net, state: State) -> Region:
+    """The network on the output, with the draw of blocks that live on it."""
+    if any(chain.role == "supply" and chain.driver.path == block.path for chain in chains(book)):
+        from drc.facts.chain_supply import load_fed  # few outputs feed a block
+
+        fed = load_fed(book, block, net, high=state == "high")
+        if fed is not None:
+            return fed
+    return region(book, net, without=frozenset({f"{block.path} output"}))
 
 
 def _rated(state: State) -> Callable[[Book, Block, str], Fact]:

@@ -4,10 +4,12 @@ import numpy as np
 
 from drc.blocks.model import Block
 from drc.circuit.model import Net
+from drc.facts import feed
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, States, combine, input_of, missing, varying
-from drc.facts.feed import INFERRED, anchor, before_filters, joined_voltage, rail
+from drc.facts.feed import INFERRED, anchor, before_filters, joined_voltage
 from drc.facts.model import Unknown
+from drc.facts.stiff import feeds
 from drc.quantity.text import format_span
 from drc.quantity.unit import VOLT
 
@@ -22,6 +24,19 @@ __all__ = [
     "rate_voltage",
     "supply_voltage",
 ]
+
+
+def rail(book: Book, net: Net) -> Quantity | None:
+    """The voltage of a net that holds itself, or that another block's output feeds while it is on, V.
+
+    None where only the network around it sets it; Unknown where it feeds supply pins and nothing says.
+    """
+    found = feed.rail(book, net)
+    if (found is None or isinstance(found, Unknown)) and feeds(book, net):
+        from drc.facts.chain_supply import supply_handed_on  # which asks here for the rails of the driver
+
+        return supply_handed_on(book, net) or found
+    return found
 
 
 def ground_voltage(book: Book, block: Block) -> Dependence | Unknown:
