@@ -1,7 +1,6 @@
-"""Facts about supplies beyond the first voltage: how fast it rises, and a second supply of a block."""
+"""Facts about supplies beyond the first voltage: what contradicts it, and a second supply of a block."""
 
 from drc.blocks.model import Block, SupplyRating
-from drc.circuit.model import Net
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.dependence import Quantity, fact, input_of, lift, missing
@@ -9,16 +8,14 @@ from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rails import ground_voltage, rail
 from drc.facts.ratings import rating
 from drc.facts.stated import about_net
-from drc.intent.model import Ramp, Supply
-from drc.quantity.span import Span, exact
+from drc.intent.model import Supply
 from drc.quantity.text import format_span, format_value
-from drc.quantity.unit import SECOND, VOLT
+from drc.quantity.unit import VOLT
 
 
 def supply_entries() -> tuple[Entry, ...]:
-    """The catalogue's lines about ramps and second supplies."""
+    """The catalogue's lines about contradictions and second supplies."""
     return (
-        line("supply.ramp", SECOND, "time that the supply takes to rise", _ramp),
         line(
             "supply.contradicted",
             "truth",
@@ -29,20 +26,6 @@ def supply_entries() -> tuple[Entry, ...]:
         line("second.rated", VOLT, "second supply at which the part keeps its figures", _rated),
         line("second.limit", VOLT, "second supply above which the part is damaged", _limit),
     )
-
-
-def _ramp(book: Book, block: Block, name: str) -> Fact:
-    """By a `ramp` statement, or the rise of the source that holds the supply's net."""
-    net = block.net("supply")
-    statement = about_net(book, Ramp, net) if net is not None else None
-    if statement is not None:
-        evidence = input_of("ramp", format_span(statement.rise), "statement", statement.place)
-        return Fact(name, statement.rise, "as stated", (evidence,))
-    rise = _rise(net) if net is not None else None
-    if rise is not None:
-        return Fact(name, rise, "rise of the source that holds the supply")
-    because = f"nothing says how fast the supply of {block.path} rises"
-    return Fact(name, Unknown(because, (f"ramp {net.name}" if net is not None else "supply pin",)))
 
 
 def _against(book: Book, block: Block, name: str) -> Fact:
@@ -62,15 +45,6 @@ def _against(book: Book, block: Block, name: str) -> Fact:
             drawn = input_of(pin.element.path, format_value(volts, VOLT), "line", pin.element.place)
             return Fact(name, True, f"{pin.element.path} holds {net.name} elsewhere", (stated, drawn))
     return Fact(name, False, "no source on the supply's net says otherwise")
-
-
-def _rise(net: Net) -> Span | None:
-    """The rise of a source on the net, s."""
-    for pin in net.pins():
-        wave = pin.element.waveform if pin.element.kind == "V" else None
-        if wave is not None and wave.rise_s:
-            return exact(wave.rise_s, SECOND)
-    return None
 
 
 def _second(block: Block) -> tuple[str, SupplyRating] | Unknown:

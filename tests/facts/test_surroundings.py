@@ -134,14 +134,6 @@ def test_a_series_resistor_limits_the_peak() -> None:
     assert span(of, "output.peak").nominal == pytest.approx(10e-3)
 
 
-def test_a_ramp_is_stated_or_read_off_the_source() -> None:
-    """`ramp vdd 5ms`, or a source that rises in 2 ms; else unknown, naming the statement."""
-    assert span(book(CENTRED, PLAIN, "ramp vdd 5ms"), "supply.ramp").middle == pytest.approx(5e-3)
-    rising = CENTRED.replace("V1 vdd 0 4", "V1 vdd 0 PULSE(0 4 0 2m 1u 1000 2000)")
-    assert unknown(book(CENTRED, PLAIN), "supply.ramp").missing == ("ramp vdd",)
-    assert span(book(rising, PLAIN), "supply.ramp").middle == pytest.approx(2e-3)
-
-
 TWO = PLAIN.replace('"rate", "enable"]', '"rate", "enable", "supply-io"]').replace(
     "strap    = {", 'supplies.io = { rated = "1.6V .. 2.0V", limit = "2.5V" }\nstrap    = {', 1
 )
