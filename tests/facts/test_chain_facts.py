@@ -188,6 +188,17 @@ def test_levels_behind_a_transistor() -> None:
     assert "Q1 pulls to within" in " ".join(pair_fact(board, "pair.level_low").assumptions)
 
 
+def test_an_output_with_a_drop_may_lose_all_of_it() -> None:
+    """An output that may lose 1.7 V is between 1.3 V and 3 V high into an input that takes nothing."""
+    new = 'high_drop = "1.7V at 50mA", low_drop = "0.2V at 10mA"'
+    bipolar = parts().replace('resistance = "20ohm"', new)
+    assert bipolar != parts()
+    board = chained(OSCILLATOR + block("U2", "TS1", "out", "tick"), part_file=bipolar)
+    high, low = pair_span(board, "pair.level_high"), pair_span(board, "pair.level_low")
+    assert (high.low, high.nominal, high.high) == pytest.approx((1.3, 3.0, 3.0))
+    assert (low.low, low.high) == pytest.approx((0.0, 0.2))
+
+
 def test_a_transistor_without_a_pull_up_leaves_the_pin_open() -> None:
     """Nothing makes the trigger high once the transistor is off: unknown, and it is said."""
     board = chained(OSCILLATOR + block("U2", "TS1", "out", "t") + "R1 tick b 10k\nQ1 t b 0 NS\n")
