@@ -10,6 +10,7 @@ FORMATS = {
     "sarif": "drc.report.sarif_report",
     "junit": "drc.report.junit_report",
     "csv": "drc.report.csv_report",
+    "html": "drc.report.page",
 }
 """Format name to the module whose `render(review) -> str` writes it."""
 

@@ -1,0 +1,371 @@
+"""What the page shows of a review, as plain values: the template only sets them out."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
+
+from drc.facts.model import Fact, Input
+from drc.judge.model import TallyEntry
+from drc.outcome import BlockOutcome, BoardOutcome, Review, RuleText, Ruling
+from drc.quantity.span import Span
+from drc.quantity.text import format_span
+from drc.report.drawing_bars import bars
+from drc.report.drawing_chains import chain_drawing, in_words
+from drc.report.drawing_ladder import ladder
+from drc.report.drawing_schematic import described, schematic
+from drc.report.drawing_timing import timing
+from drc.report.tally import COUNTED, counted_as, verdict_counts
+from drc.report.text import counted, value_text
+from drc.trouble import LEVELS, Level, Place
+
+_VERDICTS = ("fail", "at-risk", "unproven")
+
+MARKS: Mapping[str, str] = {
+    "fail": "\N{BALLOT X}", "at-risk": "\N{WHITE UP-POINTING TRIANGLE}", "unproven": "?",
+    "pass": "\N{CHECK MARK}", "pass-on-assumption": "(\N{CHECK MARK})", "not-applicable": "\N{EN DASH}",
+}  # fmt: skip
+"""A sign beside each verdict's word; it never stands alone."""
+
+
+class Row(NamedTuple):
+    """A quantity with its value, and its law."""
+
+    name: str
+    value: str
+    law: str = ""
+
+
+class Source(NamedTuple):
+    """One input of a derivation."""
+
+    label: str
+    value: str
+    origin: str
+    place: str
+
+
+class Derived(NamedTuple):
+    """A fact with all that it was computed from."""
+
+    row: Row
+    sources: tuple[Source, ...]
+    assumptions: tuple[str, ...]
+
+
+class Found(NamedTuple):
+    """A finding as the page shows it."""
+
+    anchor: str
+    level: str
+    verdict: str
+    mark: str
+    rule: str
+    title: str
+    because: str
+    message: str
+    place: str
+    subject: str
+    block: str
+    state: str
+    acceptance: str
+    evidence: tuple[Row, ...]
+    sources: tuple[Source, ...]
+    missing: tuple[str, ...]
+    remedies: tuple[tuple[str, str], ...]
+    advice: str
+    excerpt: str
+    others: tuple[str, ...]
+    search: str
+
+
+class Times(NamedTuple):
+    """A time of a block by each worst-case method."""
+
+    name: str
+    nominal: str
+    extreme: str
+    rss: str
+    monte_carlo: str
+
+
+class BlockView(NamedTuple):
+    """A block's section. Drawings are ready SVG, empty where there is none."""
+
+    anchor: str
+    path: str
+    part: str
+    title: str
+    function: str
+    found_by: str
+    place: str
+    state: str
+    pins: tuple[tuple[str, str], ...]
+    times: tuple[Times, ...]
+    unknown: tuple[Row, ...]
+    schematic: str
+    schematic_words: str
+    ladder: str
+    strap: tuple[Row, ...]
+    draws: str
+    timing: str
+    bars: str
+    facts: tuple[Derived, ...]
+    assumptions: tuple[str, ...]
+    findings: tuple[Found, ...]
+    search: str
+
+
+class Matrix(NamedTuple):
+    """Verdicts of rules (rows) on blocks (columns): a (word, mark) each, empty where none was given."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    others: tuple[tuple[str, str, str, str, str], ...]
+
+
+class BoardView(NamedTuple):
+    """A board's part of the page."""
+
+    anchor: str
+    path: str
+    sha256: str
+    size: str
+    error: str
+    state: str
+    counts: tuple[tuple[str, str, int], ...]
+    findings: tuple[Found, ...]
+    blocks: tuple[BlockView, ...]
+    chains: str
+    chain_words: tuple[str, ...]
+    alike: tuple[str, ...]
+    matrix: Matrix
+
+
+class PageView(NamedTuple):
+    """The whole page."""
+
+    passed: bool
+    reasons: str
+    gate: Level
+    counts: tuple[tuple[str, str, int], ...]
+    boards: tuple[BoardView, ...]
+    provenance: tuple[tuple[str, str], ...]
+    inputs: tuple[tuple[str, str, str], ...]
+    rules: int
+
+
+def page_view(review: Review) -> PageView:
+    """Everything that the page says, in the order it says it."""
+    rules = {rule.name: rule for rule in review.rules}
+    entries = tuple(entry for board in review.boards for entry in board.tally)
+    return PageView(
+        review.passed,
+        _reasons(review),
+        review.gate,
+        _counts(entries),
+        tuple(_board(board, f"b{number}", rules) for number, board in enumerate(review.boards, 1)),
+        (
+            ("tickproof", review.version),
+            ("date of the review", review.date),
+            ("gate", f"fails at {review.gate}{'' if review.gate == 'error' else ' or above'}"),
+            ("Monte Carlo", f"{review.draws} draws, seed {review.seed}"),
+            ("rules in force", str(len(review.rules))),
+        ),
+        tuple((source.path, source.kind, source.sha256) for source in review.inputs),
+        len(review.rules),
+    )
+
+
+def _reasons(review: Review) -> str:
+    """What the gate's verdict rests on."""
+    rulings = [ruling for board in review.boards for ruling in board.rulings]
+    new = [ruling for ruling in rulings if ruling.state == "new"]
+    told = [counted(sum(r.finding.level == level for r in new), level) for level in reversed(LEVELS)]
+    told += [
+        f"{number} {state}"
+        for state in ("known", "accepted")
+        if (number := sum(ruling.state == state for ruling in rulings))
+    ]
+    unread = sum(board.error is not None for board in review.boards)
+    return ", ".join(told + ([f"{counted(unread, 'board')} not read"] if unread else []))
+
+
+def _counts(entries: Iterable[TallyEntry]) -> tuple[tuple[str, str, int], ...]:
+    """(verdict, mark, how many) of every kind."""
+    counts = verdict_counts(entries)
+    return tuple((name, MARKS[name], counts[name]) for name in COUNTED)
+
+
+def _board(board: BoardOutcome, anchor: str, rules: Mapping[str, RuleText]) -> BoardView:
+    """One board."""
+    ordered = sorted(board.rulings, key=_gravity)
+    found = [_found(ruling, f"{anchor}-f{n}", rules) for n, ruling in enumerate(ordered, 1)]
+    return BoardView(
+        anchor,
+        board.path,
+        board.sha256,
+        ", ".join(
+            counted(number, what)
+            for number, what in (
+                (len(board.blocks), "block"),
+                (board.elements, "element"),
+                (board.nets, "net"),
+            )
+        ),
+        board.error or "",
+        "not read" if board.error is not None else _state(found),
+        _counts(board.tally),
+        tuple(found),
+        tuple(_block(outcome, f"{anchor}-k{n}", found) for n, outcome in enumerate(board.blocks, 1)),
+        chain_drawing(board, f"{anchor}-chains"),
+        tuple(in_words(chain) for chain in board.chains),
+        tuple(f"{block.path} ({block.part.name}): {block.alike}" for block in board.alike),
+        _matrix(board),
+    )
+
+
+def _gravity(ruling: Ruling) -> tuple[bool, int, int, str, int]:
+    """Open findings first, then by level, verdict and place."""
+    finding = ruling.finding
+    verdict = _VERDICTS.index(finding.verdict) if finding.verdict in _VERDICTS else len(_VERDICTS)
+    place = finding.place
+    return (ruling.state != "new", -LEVELS.index(finding.level), verdict, place.path, place.line)
+
+
+def _state(found: Sequence[Found]) -> str:
+    """What a reader must know first: how many findings of each level are open."""
+    told = [
+        counted(number, level)
+        for level in reversed(LEVELS)
+        if (number := sum(one.level == level and one.state == "new" for one in found))
+    ]
+    settled = sum(one.state != "new" for one in found)
+    return ", ".join(told + ([f"{settled} settled"] if settled else [])) or "nothing found"
+
+
+def _found(ruling: Ruling, anchor: str, rules: Mapping[str, RuleText]) -> Found:
+    """One finding."""
+    finding, terms = ruling.finding, ruling.acceptance
+    rule = rules.get(finding.rule)
+    accepted = ""
+    if terms is not None:
+        by = f" by {terms.by}" if terms.by else ""
+        accepted = f"accepted{by}{f' until {terms.until}' if terms.until else ''}: {terms.because}"
+    text = " ".join((finding.rule, finding.message, finding.subject, str(finding.place)))
+    return Found(
+        anchor,
+        finding.level,
+        finding.verdict,
+        MARKS[finding.verdict],
+        finding.rule,
+        rule.title if rule else "",
+        rule.because if rule else "",
+        finding.message,
+        str(finding.place),
+        finding.subject,
+        finding.block or "",
+        ruling.state,
+        accepted,
+        tuple(_row(name, fact) for name, fact in finding.evidence.items()),
+        _sources(entry for fact in finding.evidence.values() for entry in fact.inputs),
+        finding.missing,
+        tuple(
+            (", ".join(f"{e.element}: {e.token.text} to {e.new}" for e in remedy.edits), remedy.why)
+            for remedy in finding.remedies
+        ),
+        finding.advice,
+        finding.excerpt,
+        tuple(str(place) for place in finding.others),
+        text.casefold(),
+    )
+
+
+def _row(name: str, fact: Fact) -> Row:
+    return Row(name, value_text(fact), fact.law)
+
+
+def _sources(inputs: Iterable[Input]) -> tuple[Source, ...]:
+    """Inputs without repeats, in order."""
+    return tuple(
+        Source(entry.label, entry.value, entry.origin, _place(entry.place)) for entry in dict.fromkeys(inputs)
+    )
+
+
+def _place(place: Place | None) -> str:
+    return "" if place is None else str(place)
+
+
+def _block(outcome: BlockOutcome, anchor: str, found: Sequence[Found]) -> BlockView:
+    """One block's section."""
+    block, facts = outcome.block, outcome.facts
+    own = tuple(one for one in found if one.block == block.path)
+    return BlockView(
+        anchor,
+        block.path,
+        block.part.name,
+        block.part.title,
+        block.part.function,
+        block.found_by,
+        str(block.place),
+        _state(own),
+        tuple((role, ", ".join(net.name for net in nets)) for role, nets in block.pins.items()),
+        _times(facts),
+        tuple(_row(name, fact) for name, fact in facts.items() if _plain_time(name) and fact.span is None),
+        schematic(outcome, f"{anchor}-s"),
+        described(outcome) if outcome.surroundings is not None else "",
+        ladder(outcome, f"{anchor}-l"),
+        tuple(_row(name, facts[name]) for name in _STRAP if name in facts),
+        outcome.strap_draws.note if outcome.strap_draws is not None else "",
+        timing(outcome, f"{anchor}-t"),
+        bars(outcome, f"{anchor}-r"),
+        tuple(Derived(_row(name, f), _sources(f.inputs), f.assumptions) for name, f in facts.items()),
+        tuple(sorted({text for fact in facts.values() for text in fact.assumptions})),
+        own,
+        " ".join((block.path, block.part.name, block.part.function)).casefold(),
+    )
+
+
+_STRAP = ("strap.ratio", "strap.code", "strap.prescale", "strap.polarity", "strap.margin", "strap.misread")
+
+
+def _plain_time(name: str) -> bool:
+    """Whether a fact is a time by its extremes: `timing.period`, not `timing.period.rss`."""
+    return name.startswith("timing.") and name.count(".") == 1
+
+
+def _times(facts: Mapping[str, Fact]) -> tuple[Times, ...]:
+    """Every known time, by each method."""
+    rows = []
+    for name, fact in facts.items():
+        span = fact.span
+        if not _plain_time(name) or span is None:
+            continue
+        quantity = name.removeprefix("timing.").replace("_", " ")
+        ends = [_ends(facts[n].span if (n := name + suffix) in facts else None) for suffix in _METHODS]
+        nominal = format_span(Span(span.middle, None, span.middle, span.unit))
+        rows.append(Times(quantity, nominal, *ends))
+    return tuple(rows)
+
+
+_METHODS = ("", ".rss", ".monte_carlo")
+
+
+def _ends(span: Span | None) -> str:
+    return "" if span is None else format_span(span._replace(nominal=None))
+
+
+def _matrix(board: BoardOutcome) -> Matrix:
+    """Rules by blocks; verdicts on anything else are listed beneath."""
+    columns = tuple(outcome.block.path for outcome in board.blocks)
+    cells: dict[str, dict[str, str]] = {}
+    others = []
+    for entry in board.tally:
+        word = counted_as(entry)
+        if entry.subject in columns:
+            cells.setdefault(entry.rule, {})[entry.subject] = word
+        else:
+            others.append((entry.rule, entry.subject, word, MARKS[word], ", ".join(entry.missing)))
+    rows = tuple(
+        (rule, tuple((by[c], MARKS[by[c]]) if c in by else ("", "") for c in columns))
+        for rule, by in cells.items()
+    )
+    return Matrix(columns, rows, tuple(others))
