@@ -97,6 +97,8 @@ def _define(reader: "FileReader", statement: Statement) -> None:
         if old is not None and old.token == token:
             continue
         known[low] = Parameter(pair.name.text, token, reader.number)
+        if "M" in token.text:
+            reader.doubt(pair.values[0])
         if old is not None:
             other = structure.sources[old.source].place(old.token.start, old.token.end)
             message = f"parameter '{pair.name.text}' is set already at {other}; this later one stands"

@@ -139,7 +139,7 @@ class FileReader:
             first = int(self._plain.offsets[low])
             found = self._capitals[(self._capitals[:, 0] > first) & (self._capitals[:, 0] < limit)]
             for start, end in found.tolist():
-                self._doubt(Word(self.lines.text[start:end], start, end))
+                self.doubt(Word(self.lines.text[start:end], start, end))
         piece = part_of(self._plain, self._plain_starts, low, self._plain_at)
         if self._rows.offsets:
             piece = merge(piece, self._rows.piece())
@@ -235,10 +235,10 @@ class FileReader:
             nets = tuple(dict.fromkeys(w.text for w in (*card.nodes, *card.tail) if w.kind == "w"))
             self.note("unreadable-value", "warning", lost, message, nets=nets)
         if card.kind == "R" and card.tail and card.tail[0].kind == "w" and "M" in card.tail[0].text:
-            self._doubt(card.tail[0])
+            self.doubt(card.tail[0])
 
-    def _doubt(self, word: Word) -> None:
-        """Notes a resistor's value whose M may be milli or mega."""
+    def doubt(self, word: Word) -> None:
+        """Notes a resistor's or a parameter's value whose M may be milli or mega."""
         message = doubtful_m(word.text, self.structure.options.m_means)
         if message is not None:
             self.note("milli-or-mega", "warning", word, message)

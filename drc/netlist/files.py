@@ -1,5 +1,6 @@
 """Which files are read: the board and what it includes, under the project root, within limits."""
 
+import re
 from pathlib import Path
 
 from drc.circuit.model import SourceFile
@@ -10,6 +11,8 @@ from drc.netlist.options import ReadOptions
 from drc.netlist.source import decode
 from drc.netlist.structure import Structure
 from drc.netlist.words import Word
+
+_LOST_ELEMENT = re.compile(r"[RCLrcl]\w*[ \t]+\S+[ \t]+\S+[ \t]+\d[\w.]*[ \t]*\Z")
 
 
 class Files:
@@ -41,6 +44,11 @@ class Files:
                 lines.text[int(lines.starts[0]) : int(lines.ends[0])].strip().lstrip("*").strip()
             )
         reader.run(lines.logical(title))
+        if title and _LOST_ELEMENT.match(structure.title):
+            message = (
+                "line 1 is always the title, yet this one reads as an element; put a title line before it"
+            )
+            structure.note("title-like-element", "note", (lines, 0, int(lines.ends[0])), message)
 
     def _add(self, structure: Structure, path: Path, data: bytes, kind: str) -> int:
         number = len(structure.sources)

@@ -111,7 +111,7 @@ def _tokened(line: Line, token: Token) -> Reading:
             return _reading(notation, token)
     worth = line.evaluator.worth(token, line.scope)
     notation = read_value(worth.token.text, line.card.kind, line.m_means)
-    if notation.pointed:
+    if notation.value is not None:
         return _reading(notation, worth.token)
     return Reading(worth.value, token=worth.token)
 

@@ -109,6 +109,15 @@ def test_a_letter_stands_for_the_decimal_point(line: str, value: float) -> None:
     assert _element(_read(line), line.split(maxsplit=1)[0]).value == value
 
 
+def test_a_capital_m_of_a_parameter_is_reported_and_chosen_too() -> None:
+    """A resistor that takes `1M` from a parameter follows the same choice, and the parameter is reported."""
+    text = "title\n.param RT=1M\nR1 a b {RT}\n"
+    circuit = read_text(text)
+    assert _only(circuit, "milli-or-mega").place.line == 2
+    assert _element(circuit, "R1").value == 1e-3
+    assert _element(read_text(text, options=ReadOptions(m_means="mega")), "R1").value == 1e6
+
+
 def test_prose_is_no_value() -> None:
     """`Open / 300K if linear` is no value, and a finding."""
     circuit = _read("R7 a b Open / 300K if linear")
@@ -251,6 +260,16 @@ def test_line_1_is_always_the_title(title: str) -> None:
     circuit = read_text(f"{title}\nR2 a b 1k\n")
     assert circuit.title == title
     assert circuit.element_count == 1
+
+
+def test_a_title_that_reads_as_an_element_is_noted() -> None:
+    """Whoever forgot the title line loses an element: a note says so; titles in prose earn none."""
+    assert _kinds("R1 a b 1k") == ["title-like-element"]
+    assert not _kinds("R1 and R2 in a divider")
+
+
+def _kinds(title: str) -> list[str]:
+    return [trouble.kind for trouble in read_text(f"{title}\nR2 a b 1k\n").troubles]
 
 
 def test_a_leading_card_of_a_library_counts() -> None:
