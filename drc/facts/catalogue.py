@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from drc.facts.block_facts import block_entries
 from drc.facts.board import board_entries
+from drc.facts.bypass import bypass_entries
 from drc.facts.charging_load import charging_entries
 from drc.facts.consumption import consumption_entries
 from drc.facts.expect import expect_entries
@@ -29,6 +30,7 @@ ENTRIES: tuple[Entry, ...] = (
     *charging_entries(),
     *input_entries(),
     *consumption_entries(),
+    *bypass_entries(),
     *expect_entries(),
     *pair_entries(),
     *stress_entries(),
