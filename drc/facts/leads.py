@@ -20,6 +20,9 @@ HARMLESS = re.compile(r"X?(?:J|P|TP|CN|CON|CONN|MP|MH|FID)_?\d+[A-Z]?\d*$", re.I
 FEED_OHM = 1000.0
 """A resistor up to here, between a held net and a supply pin, is taken as a filter: more feeds no part."""
 
+CROWDED = 1000
+"""A net of more pins is a rail whose resistors are not read one by one."""
+
 LIGHT_ROLES = frozenset(
     {"strap", "control", "enable", "reset", "modulate", "trigger", "signal", "threshold", "select", "nc"}
     | {"select2", "select3", "feedback", "input"}
@@ -105,11 +108,19 @@ def ways(book: Book, net: Net) -> tuple[Resistive | Diode, ...]:
 
 
 def _ways(book: Book, net: Net) -> tuple[Resistive | Diode, ...]:
-    """By the element's letter, and a resistor's rough value, before anything is worked out."""
+    """By the element's letter, and a resistor's rough value, before anything is worked out.
+
+    On a net of very many pins only resistors to ground are looked at: what feeds such a rail is a source,
+    a regulator, a bead or a fuse, and what joins it to ground ends there.
+    """
     found: list[Lead] = list(_same(book, net))
-    for pin in net.pins():
+    pins = net.pins()
+    crowded = len(pins) > CROWDED
+    for pin in pins:
         kind = pin.element.kind
         if kind == "R":
+            if crowded and (net.is_ground or not any(end.is_ground for end in pin.element.nets)):
+                continue
             ohm = rough_ohm(book, pin.element)
             if ohm is None or ohm > FEED_OHM:
                 continue
