@@ -59,6 +59,6 @@ def _depth(tables: "Tables") -> int:
     """How many instances stand within each other at most."""
     depths: dict[int, int] = {}
     for index in tables.order:
-        inner = np.unique(tables.definitions[index].children).tolist()
+        inner = sorted(set(tables.definitions[index].children.tolist()))  # np.unique loads numpy.ma
         depths[index] = max((1 + depths[child] for child in inner if child >= 0), default=0)
     return max(depths.values(), default=0)

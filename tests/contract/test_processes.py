@@ -140,7 +140,7 @@ def test_a_bug_of_ours_is_one_line_and_code_three(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "module", ["rich", "lark", "networkx", "dataclasses", "tomllib", "logging", "tempfile"]
+    "module", ["rich", "lark", "networkx", "dataclasses", "tomllib", "logging", "tempfile", "numpy.ma"]
 )
 def test_a_piped_review_loads_nothing_that_it_does_not_need(tmp_path: Path, module: str) -> None:
     """The start-up budget: a plain board in a pipe is reviewed without the heavy libraries."""
