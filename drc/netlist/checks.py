@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from drc.circuit.columns import Ints
 
 _BRACED = re.compile(r"\{([^{}\r\n]*)\}|(?<==)[ \t]*'([^'\r\n]*)'")
+_GIVEN = re.compile(r"([^\s=(){}'\",]+)[ \t]*=")
 _EXPRESSIONS_CHECKED = 20_000
 
 
@@ -107,21 +109,24 @@ class Checker:
 
     def _owners(self) -> "Iterator[tuple[int, Ints, Ints]]":
         """For each file the offsets of its elements, sorted, and the definition of each."""
+        definitions = self.tables.definitions
+        sizes = [definition.kinds.size for definition in definitions]
+        sources = np.concatenate([definition.sources for definition in definitions])
+        offsets = np.concatenate([definition.offsets for definition in definitions])
+        owners = np.repeat(np.arange(len(definitions)), sizes)
+        order = np.lexsort((offsets, sources))
+        bounds = np.searchsorted(sources[order], np.arange(len(self.sources) + 1))
         for number in range(len(self.sources)):
-            offsets, owners = [np.zeros(0, np.int64)], [np.zeros(0, np.int32)]
-            for index, definition in enumerate(self.tables.definitions):
-                here = definition.offsets[definition.sources == number]
-                offsets.append(here)
-                owners.append(np.full(here.size, index, np.int32))
-            joined = np.concatenate(offsets)
-            order = np.argsort(joined, kind="stable")
-            yield number, joined[order], np.concatenate(owners)[order]
+            rows = order[bounds[number] : bounds[number + 1]]
+            yield number, offsets[rows], owners[rows]
 
     def _expressions(self) -> Iterator[Trouble]:
         """Expressions on element lines that do not read, or name a parameter that nothing defines."""
+        if not any("{" in lines.text or "'" in lines.text for lines in self.sources):
+            return
         for number, offsets, owners in self._owners():
             lines = self.sources[number]
-            if not offsets.size or ("{" not in lines.text and "'" not in lines.text):
+            if not offsets.size:
                 continue
             seen: set[tuple[str, int]] = set()
             for match in _BRACED.finditer(lines.text):
@@ -175,12 +180,14 @@ class Checker:
             if low in self.names[at].parameters:
                 return True
             at = self.names[at].outer
-        return low in ("temper", "temp", "time", "hertz", "freq") or (definition != TOP and self._given(low))
+        return low in ("temper", "temp", "time", "hertz", "freq") or (
+            definition != TOP and low in self._given
+        )
 
-    def _given(self, low: str) -> bool:
-        """Whether any line that places a subcircuit gives a parameter of that name."""
-        pattern = re.compile(rf"(?<![^\s,]){re.escape(low)}[ \t]*=", re.IGNORECASE)
-        return any(pattern.search(lines.text) for lines in self.sources)
+    @cached_property
+    def _given(self) -> frozenset[str]:
+        """Every name, lower case, that any line gives a value to."""
+        return frozenset(name.lower() for lines in self.sources for name in _GIVEN.findall(lines.text))
 
     def _has_function(self, low: str, definition: int) -> bool:
         while definition >= 0:

@@ -8,7 +8,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.bench.boards import deep_board, flat_board, small_board
+from tests.bench.boards import deep_board, flat_board, library_board, small_board
 from tests.bench.measure import Cost, cost_of, python
 
 READ = (
@@ -36,6 +36,7 @@ def reading(folder: Path) -> None:
     print(f"{'reading, cold process':<28}{'tickproof':>21}{'simulator':>21}")
     boards = [(f"{size:,} elements", flat_board(size), times) for size, times in SIZES]
     boards.append(("2^14 leaves, 14 deep", deep_board(14, 2), 3))
+    boards.append(("5,000 subcircuits", library_board(5000), 1))
     boards.append(("2^20 leaves, 20 deep", deep_board(20, 2), 3))
     for what, text, times in boards:
         path = folder / "board.cir"

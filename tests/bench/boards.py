@@ -53,6 +53,18 @@ def deep_board(depth: int, width: int) -> Iterator[str]:
     yield "\n".join([*lines, f"X1 vdd 0 s{depth - 1}", _TAIL])
 
 
+def library_board(cells: int) -> Iterator[str]:
+    """The lines of so many small subcircuits, each placed once."""
+    yield "a library for measuring\n"
+    for i in range(cells):
+        yield f".subckt cell{i} a b y vdd vss\n"
+        yield from (f"M{j} n{j} a b vss NX w=1u l=0.1u\n" for j in range(5))
+        yield "C1 y vss 1f\n.ends\n"
+    yield from (f"XC{i} p{i} q{i} r{i} vdd 0 cell{i}\n" for i in range(cells))
+    yield ".model NX nmos level=1\n"
+    yield _TAIL
+
+
 def small_board() -> str:
     """A board of 60 elements with one timing block."""
     lines = [
