@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from drc.blocks.model import Block, Board
-from drc.circuit.model import Net
+from drc.circuit.model import Net, Pin
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown
 from drc.facts.options import FactOptions
 from drc.intent.model import Intent
@@ -37,6 +37,7 @@ class Book:
         self.board = board
         self.intent = intent
         self.options = options
+        self._pins: dict[str, tuple[Pin, ...]] = {}
         self._blocks: dict[str, tuple[Block, ...]] = {}
         for block in (*board.blocks, *board.helpers):
             path = block.element.path.lower()
@@ -93,6 +94,13 @@ class Book:
     def at(self, path: str) -> tuple[Block, ...]:
         """The timing blocks and helpers of the element at a path: several where a package has units."""
         return self._blocks.get(path.lower(), ())
+
+    def pins(self, net: Net) -> tuple[Pin, ...]:
+        """Every leaf element's pin on a net, in source order, looked up once."""
+        found = self._pins.get(net.name)
+        if found is None:
+            found = self._pins[net.name] = net.pins()
+        return found
 
     def lost(self, net: Net) -> tuple[Unknown, ...]:
         """Lines that could not be read and seem to name a net: it never counts as solved."""

@@ -64,7 +64,7 @@ def _inside(book: Book, names: tuple[str, ...]) -> tuple[Net, ...]:
 
 def _holds(book: Book, net: Net) -> bool:
     """Whether a capacitor keeps the net's voltage for the moment."""
-    return any(pin.element.kind == "C" and fitted(book, pin.element) for pin in net.pins())
+    return any(pin.element.kind == "C" and fitted(book, pin.element) for pin in book.pins(net))
 
 
 def _average(book: Book, block: Block, name: str) -> Fact:

@@ -237,7 +237,7 @@ def _through(book: Book, lead: Resistive, top: Quantity) -> Quantity:
 
 def _middle(book: Book, net: Net) -> bool:
     """Whether a net is a divider's middle: few pins, a resistor to ground and one to a net that is held."""
-    pins = net.pins()
+    pins = book.pins(net)
     ends = [pin.element.nets[1 - pin.position] for pin in pins if pin.element.kind == "R"]
     if len(pins) > DIVIDER_PINS or not any(end.is_ground for end in ends):
         return False

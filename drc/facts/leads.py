@@ -114,7 +114,7 @@ def _ways(book: Book, net: Net) -> tuple[Resistive | Diode, ...]:
     a regulator, a bead or a fuse, and what joins it to ground ends there.
     """
     found: list[Lead] = list(_same(book, net))
-    pins = net.pins()
+    pins = book.pins(net)
     crowded = len(pins) > CROWDED
     for pin in pins:
         kind = pin.element.kind
@@ -139,7 +139,7 @@ def own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
     """The pins of timing blocks and helpers on a net."""
     return tuple(
         OwnPin(f"{block.path} {role}", block, role)
-        for pin in net.pins()
+        for pin in book.pins(net)
         for block in book.at(pin.element.path)
         for role, nets in block.pins.items()
         if net in nets
@@ -148,7 +148,7 @@ def own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
 
 def _leads(book: Book, net: Net) -> tuple[Lead, ...]:
     # A part with two pins on the net is met twice; each of its leads counts once.
-    met = {(type(lead), lead.label): lead for pin in net.pins() for lead in _pin(book, net, pin)}
+    met = {(type(lead), lead.label): lead for pin in book.pins(net) for lead in _pin(book, net, pin)}
     return (*met.values(), *_same(book, net))
 
 

@@ -56,7 +56,7 @@ def capacitance(book: Book, net: Net) -> Dependence | Unknown:
     """The capacitance from a net, and what it is joined to, to others, F; none behind a resistance counts."""
     parts: list[Dependence] = []
     joined = {each.name: each for each in joined_nets(book, net)}
-    for pin in (pin for each in joined.values() for pin in each.pins()):
+    for pin in (pin for each in joined.values() for pin in book.pins(each)):
         if pin.element.kind != "C" or not fitted(book, pin.element):
             continue
         if all(other.name in joined for other in pin.element.nets):

@@ -78,7 +78,7 @@ def _stores(book: Book, block: Block) -> tuple[Store, ...] | Unknown:
     found: list[Store] = []
     for name in region(book, net, without=own_pin).nets if net is not None else ():
         inner = book.board.circuit.net(name)
-        for pin in inner.pins() if inner is not None else ():
+        for pin in book.pins(inner) if inner is not None else ():
             if inner is None or pin.element.kind != "C" or not fitted(book, pin.element):
                 continue
             around = thevenin(book, inner, without=own_pin)

@@ -49,7 +49,7 @@ def _span(name: str, label: str, span: Span, origin: str, statement: Supply | Si
 
 def _sourced(book: Book, net: Net, seen: frozenset[str]) -> Quantity | None:
     """By a voltage source to ground, or to a net that is held itself."""
-    sources = [pin for pin in net.pins() if pin.element.kind == "V" and len(pin.element.nets) == 2]
+    sources = [pin for pin in book.pins(net) if pin.element.kind == "V" and len(pin.element.nets) == 2]
     ends = [(pin, pin.element.nets[1 - pin.position]) for pin in sources]
     for pin, other in sorted(ends, key=lambda end: not end[1].is_ground):
         if other == net or other.name in seen:
@@ -103,7 +103,7 @@ def _same(book: Book, net: Net, seen: frozenset[str]) -> Quantity | None:
 
 def feeds(book: Book, net: Net) -> bool:
     """Whether a supply pin is on the net: of a block, a helper, or a part whose header names one."""
-    for pin in net.pins():
+    for pin in book.pins(net):
         blocks = book.at(pin.element.path)
         if any(
             net in block.pins.get(role, ()) for block in blocks for role in block.pins if _is_supply(role)

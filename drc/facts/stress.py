@@ -72,7 +72,7 @@ def attached(book: Book, block: Block) -> tuple[Element, ...]:
         for net in nets if role != "ground" and not role.startswith("supply") else ():
             for name in region(book, net).nets:
                 inner = book.board.circuit.net(name)
-                for pin in inner.pins() if inner is not None else ():
+                for pin in book.pins(inner) if inner is not None else ():
                     if pin.element.kind in KINDS and fitted(book, pin.element):
                         found.setdefault(pin.element.path, pin.element)
     return tuple(found.values())

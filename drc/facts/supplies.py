@@ -34,7 +34,7 @@ def _against(book: Book, block: Block, name: str) -> Fact:
     statement = about_net(book, Supply, net) if net is not None else None
     if net is None or statement is None:
         return Fact(name, False, "no statement is about the supply's net")
-    for pin in net.pins():
+    for pin in book.pins(net):
         wave = pin.element.waveform if pin.element.kind == "V" else None
         grounded = wave is not None and pin.element.nets[1 - pin.position].is_ground
         if wave is None or not grounded or wave.settled is None:
