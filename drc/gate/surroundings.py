@@ -23,7 +23,7 @@ HOPS = 3
 MOST = 12
 """Elements of one net that are drawn; a net with more is marked as having more."""
 
-COLUMNS = 40
+COLUMNS = 24
 """Columns of a histogram."""
 
 _UNITS: dict[str, Unit] = {"R": OHM, "C": FARAD, "L": HENRY}

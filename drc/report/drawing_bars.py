@@ -6,13 +6,13 @@ from typing import NamedTuple
 from drc.outcome import BlockOutcome
 from drc.quantity.span import Span
 from drc.quantity.text import format_span, format_value
-from drc.report.svg import Sheet
+from drc.report.svg import CHAR, Sheet
 
-WIDTH = 420.0
+WIDTH = 360.0
 """Length of a bar's scale, px."""
 
-_LABEL = 150.0
-_PITCH = 46.0
+_LABEL = 125.0
+_PITCH = 31.0
 
 
 class Bar(NamedTuple):
@@ -32,7 +32,7 @@ def bars(outcome: BlockOutcome, name: str) -> str:
     sheet = Sheet()
     for number, bar in enumerate(rows):
         _bar(sheet, bar, _PITCH * number)
-    y = _PITCH * len(rows) - 6
+    y = _PITCH * len(rows) + 4
     sheet.text(_LABEL, y, "outline: rated; solid: worst cases; triangle: nominal; X: limit", "start", "small")
     return sheet.drawing(name, f"Ratings of {outcome.block.path}", " ".join(f"{told(bar)}." for bar in rows))
 
@@ -107,6 +107,8 @@ def _bar(sheet: Sheet, bar: Bar, y: float) -> None:
         x = across(bar.limit)
         sheet.line((x - 6, y + 3), (x + 6, y + 15), kind="cross")
         sheet.line((x - 6, y + 15), (x + 6, y + 3), kind="cross")
-    text = f"{format_span(actual).partition(' (')[0]} of {format_span(rated).partition(' (')[0]}"
-    sheet.text(_LABEL, y + 30, text, "start", "small", most=66)
-    sheet.text(_LABEL + WIDTH + 12, y + 13, verdict(bar), "start", "name")
+    judged = verdict(bar)
+    spans = [format_span(span._replace(nominal=None)) for span in (actual, rated)]
+    sheet.text(_LABEL + WIDTH + 12, y + 13, judged, "start", "name")
+    text = f"{spans[0]}, rated {spans[1]}"
+    sheet.text(_LABEL + WIDTH + 12 + CHAR * (len(judged) + 2), y + 13, text, "start", "small", most=66)

@@ -7,7 +7,7 @@ from drc.outcome import BlockOutcome
 from drc.quantity.span import Span
 from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import SECOND
-from drc.report.svg import Sheet, ticks
+from drc.report.svg import CHAR, Sheet, ticks
 
 WIDTH = 560.0
 """Length of the time scale, px."""
@@ -205,7 +205,10 @@ def _measure(sheet: Sheet, measure: Measure, scale: float, y: float) -> None:
         sheet.area((left, y), (left + 7, y - 3), (left + 7, y + 3), kind="solid")
         sheet.area((right, y), (right - 7, y - 3), (right - 7, y + 3), kind="solid")
     text = f"{measure.name} {format_span(measure.span)}"
-    if (right + left) / 2 + 3.4 * len(text) < _LEFT + WIDTH + 60:
-        sheet.text(max((left + right) / 2, _LEFT + 3.4 * len(text)), y - 5, text, "middle", "")
+    wide = CHAR * len(text)
+    if wide < right - left - 8:
+        sheet.text((left + right) / 2, y - 5, text, "middle")
+    elif right + 8 + wide < _LEFT + WIDTH + 60 or left - 8 - wide < 0:
+        sheet.text(right + 8, y + 4, text)
     else:
-        sheet.text(_LEFT + WIDTH, y - 5, text, "end", "")
+        sheet.text(left - 8, y + 4, text, "end")

@@ -27,6 +27,7 @@ class Layout:
         self.near = near
         self.home = home
         self.drawn: set[str] = set()
+        self.told: set[str] = {home or ""}
         self.reached: set[str] = set()
         self.on: dict[str, list[Neighbour]] = {}
         for element in near.elements:
@@ -64,7 +65,8 @@ class Layout:
             ground(sheet, x, y + length)
         elif net in self.near.rails and self.near.rails[net][1]:
             sheet.line((x, y), (x, y - length))
-            supply(sheet, x, y - length, net, "" if net == self.home else self.near.rails[net][0])
+            supply(sheet, x, y - length, net, "" if net in self.told else self.near.rails[net][0])
+            self.told.add(net)
         else:
             sheet.line((x, y), (x, y + length))
             sheet.line((x - 9, y + length), (x + 9, y + length), kind="plate")

@@ -309,11 +309,15 @@ def _block(outcome: BlockOutcome, anchor: str, found: Sequence[Found]) -> BlockV
         _state(own),
         tuple((role, ", ".join(net.name for net in nets)) for role, nets in block.pins.items()),
         _times(facts),
-        tuple(_row(name, fact) for name, fact in facts.items() if _plain_time(name) and fact.span is None),
+        tuple(
+            Row(_quantity(name), value_text(fact))
+            for name, fact in facts.items()
+            if _plain_time(name) and fact.span is None
+        ),
         schematic(outcome, f"{anchor}-s"),
         described(outcome) if outcome.surroundings is not None else "",
         ladder(outcome, f"{anchor}-l"),
-        tuple(_row(name, facts[name]) for name in _STRAP if name in facts),
+        tuple(Row(name.removeprefix("strap."), _strap(facts[name])) for name in _STRAP if name in facts),
         outcome.strap_draws.note if outcome.strap_draws is not None else "",
         timing(outcome, f"{anchor}-t"),
         bars(outcome, f"{anchor}-r"),
@@ -339,11 +343,23 @@ def _times(facts: Mapping[str, Fact]) -> tuple[Times, ...]:
         span = fact.span
         if not _plain_time(name) or span is None:
             continue
-        quantity = name.removeprefix("timing.").replace("_", " ")
         ends = [_ends(facts[n].span if (n := name + suffix) in facts else None) for suffix in _METHODS]
         nominal = format_span(Span(span.middle, None, span.middle, span.unit))
-        rows.append(Times(quantity, nominal, *ends))
+        rows.append(Times(_quantity(name), nominal, *ends))
     return tuple(rows)
+
+
+def _quantity(name: str) -> str:
+    """A time's name as words."""
+    return name.removeprefix("timing.").replace("_", " ")
+
+
+def _strap(fact: Fact) -> str:
+    """A fact of the strap; a code or prescale as the integer that it is."""
+    span = fact.span
+    if span is not None and fact.name in ("strap.code", "strap.prescale") and span.low == span.high:
+        return f"{span.low:.0f}"
+    return value_text(fact)
 
 
 _METHODS = ("", ".rss", ".monte_carlo")

@@ -57,7 +57,7 @@ class Sheet:
     def text(  # noqa: PLR0917 (in the order one thinks of them)
         self, x: float, y: float, text: str, at: str = "start", kind: str = "", most: int = 0
     ) -> None:
-        """A line of text whose baseline starts, is centred or ends at x; cut to `most` characters if given."""
+        """A line of text that starts, is centred or ends at x; cut to `most` characters if given."""
         text = harmless(text)
         shown = text if not most or len(text) <= most else text[: most - 1] + "\N{HORIZONTAL ELLIPSIS}"
         wide = len(shown) * CHAR
