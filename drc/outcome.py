@@ -8,7 +8,7 @@ from drc.circuit.model import SourceFile
 from drc.facts.model import Fact
 from drc.judge.model import Finding, Remedy, TallyEntry
 from drc.quantity.span import Span
-from drc.trouble import Level
+from drc.trouble import Level, Place
 
 State = Literal["new", "known", "accepted"]
 
@@ -71,16 +71,27 @@ class Histogram(NamedTuple):
     note: str
 
 
+class Expected(NamedTuple):
+    """An expectation of a block: the statement as written and where, what it wants, and what comes out."""
+
+    text: str
+    place: Place
+    wanted: Fact
+    actual: Fact
+
+
 class BlockOutcome(NamedTuple):
     """A block and the facts that the reports print of it, by catalogue name.
 
-    `surroundings` and `strap_draws` (of the strap's ratio) are there where a report draws the block.
+    `surroundings`, `strap_draws` (of the strap's ratio) and `expected` are there where a report draws the
+    block.
     """
 
     block: Block
     facts: Mapping[str, Fact]
     surroundings: Surroundings | None = None
     strap_draws: Histogram | None = None
+    expected: tuple[Expected, ...] = ()
 
 
 class ChainOutcome(NamedTuple):

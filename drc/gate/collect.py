@@ -41,9 +41,10 @@ def _block_outcome(book: Book, subject: Subject, block: Block, depth: Depth) -> 
     facts = {} if depth == "verdicts" else block_facts(book, subject, depth)
     if depth != "all":
         return BlockOutcome(block, facts)
-    from drc.gate.surroundings import strap_draws, surroundings  # only what is drawn needs it
+    from drc.gate.surroundings import expected, strap_draws, surroundings  # only what is drawn needs it
 
-    return BlockOutcome(block, facts, surroundings(book, block), strap_draws(book, block))
+    drawn = surroundings(book, block)
+    return BlockOutcome(block, facts, drawn, strap_draws(book, block), expected(book, block))
 
 
 def chain_outcomes(book: Book, depth: Depth) -> tuple[ChainOutcome, ...]:

@@ -1,4 +1,4 @@
-"""What a report draws of a block: the elements around its pins, and the draws of its strap's ratio."""
+"""What a report shows of a block beyond its facts: what is around its pins, draws, and expectations."""
 
 from collections.abc import Iterator
 
@@ -12,8 +12,8 @@ from drc.facts.dependence import Dependence, States, canonical, spread
 from drc.facts.elements import fitted, reading_of
 from drc.facts.rails import rail
 from drc.facts.strap import strap_ratio
-from drc.gate.rounding import rounded
-from drc.outcome import Histogram, Neighbour, Surroundings
+from drc.gate.rounding import rounded, rounded_fact
+from drc.outcome import Expected, Histogram, Neighbour, Surroundings
 from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import FARAD, HENRY, OHM, Unit
 
@@ -153,6 +153,20 @@ def _polarity(element: Element) -> str:
     """The kind of its model, where it is one that a symbol tells."""
     kind = element.model.kind if element.model is not None else ""
     return kind if kind in ("npn", "pnp", "nmos", "pmos") else ""
+
+
+def expected(book: Book, block: Block) -> tuple[Expected, ...]:
+    """Every expectation of a block, in the order written."""
+    return tuple(
+        Expected(
+            subject.statement.text,
+            subject.place,
+            rounded_fact(book.fact(subject, "expect.wanted")),
+            rounded_fact(book.fact(subject, "expect.actual")),
+        )
+        for subject in book.subjects("statement")
+        if subject.statement is not None and subject.block == block
+    )
 
 
 def strap_draws(book: Book, block: Block) -> Histogram | None:

@@ -77,6 +77,15 @@ class Found(NamedTuple):
     search: str
 
 
+class Wanted(NamedTuple):
+    """An expectation: as stated, where, what is wanted and what comes out."""
+
+    text: str
+    place: str
+    wanted: str
+    actual: str
+
+
 class Times(NamedTuple):
     """A time of a block by each worst-case method."""
 
@@ -99,6 +108,7 @@ class BlockView(NamedTuple):
     place: str
     state: str
     pins: tuple[tuple[str, str], ...]
+    expected: tuple[Wanted, ...]
     times: tuple[Times, ...]
     unknown: tuple[Row, ...]
     schematic: str
@@ -308,6 +318,9 @@ def _block(outcome: BlockOutcome, anchor: str, found: Sequence[Found]) -> BlockV
         str(block.place),
         _state(own),
         tuple((role, ", ".join(net.name for net in nets)) for role, nets in block.pins.items()),
+        tuple(
+            Wanted(e.text, str(e.place), value_text(e.wanted), value_text(e.actual)) for e in outcome.expected
+        ),
         _times(facts),
         tuple(
             Row(_quantity(name), value_text(fact))
