@@ -8,6 +8,7 @@ from drc.facts.bypass import bypass_entries
 from drc.facts.charging_load import charging_entries
 from drc.facts.consumption import consumption_entries
 from drc.facts.expect import expect_entries
+from drc.facts.input_levels import input_level_entries
 from drc.facts.inputs import input_entries
 from drc.facts.model import Entry
 from drc.facts.output import output_entries
@@ -29,6 +30,7 @@ ENTRIES: tuple[Entry, ...] = (
     *output_net_entries(),
     *charging_entries(),
     *input_entries(),
+    *input_level_entries(),
     *consumption_entries(),
     *bypass_entries(),
     *expect_entries(),
