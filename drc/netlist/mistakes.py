@@ -16,7 +16,7 @@ class Mistake(NamedTuple):
 MISTAKES: tuple[Mistake, ...] = (
     Mistake(
         "'{found}' begins with no element letter; begin the name with one (R, C, X ...)",
-        ("47Kohm6 a b R", "2N2222 c b e", "-12V1 a b", "{x} a b", "'x' a b", '"R1" a b', "= a b", "(a) b"),
+        ("47Kohm6 a b R", "2Q7000 c b e", "-12V1 a b", "{x} a b", "'x' a b", '"R1" a b', "= a b", "(a) b"),
     ),
     Mistake(
         "'{found}' begins with '+' and so reads as a continuation of the line before, yet looks like an"

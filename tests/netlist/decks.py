@@ -68,7 +68,7 @@ D3 a k DMOD OFF
 J1 d g s JMOD
 J2 d g s JMOD 2 OFF
 Z1 d g s ZMOD
-Q2 c b e 0 2N3904
+Q2 c b e 0 3Q9000
 Q3 c b e QMOD 2
 Q4 c b e s QMOD 1.5 OFF IC=0.6,5
 M1 d g s s NFET1

@@ -78,7 +78,7 @@ PAIRS = (
     "{RT=}",
     "k={a=b}",
 )
-PARTS = ("QMOD", "1n4002", "2N2222", "nch", "HA10", "off", "X1", "5", "sub-7", "OFF", "a/b")
+PARTS = ("QMOD", "1n47002", "2Q7000", "nch", "HA10", "off", "X1", "5", "sub-7", "OFF", "a/b")
 TAILS = (
     "; comment",
     "$ comment",

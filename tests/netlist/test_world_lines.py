@@ -45,7 +45,7 @@ def test_a_semicolon_within_a_name_is_no_comment() -> None:
     assert _element(circuit, "X7").part == "KEY"
 
 
-@pytest.mark.parametrize("line", ["47Kohm6 a b R", "2N2222 c b e", "-12V1 a b"])
+@pytest.mark.parametrize("line", ["47Kohm6 a b R", "2Q7000 c b e", "-12V1 a b"])
 def test_a_name_without_element_letter_is_reported(line: str) -> None:
     """A line whose name begins with no letter is a finding, and the next line is read."""
     circuit = _read(line, "R1 a b 1k")
@@ -210,8 +210,8 @@ def test_exponent_and_suffix_may_stand_together() -> None:
 
 
 def test_a_model_may_read_as_a_number() -> None:
-    """`d2 t2 0 1n4002` names the model `1n4002`."""
-    circuit = _read(".model 1n4002 d(is=1.3f)", "d2 t2 0 1n4002")
+    """`d2 t2 0 1n47002` names the model `1n47002`."""
+    circuit = _read(".model 1n47002 d(is=1.3f)", "d2 t2 0 1n47002")
     model = _element(circuit, "d2").model
     assert model is not None
     assert model.kind == "d"
