@@ -87,7 +87,7 @@ V10 a 0 dc={w0} ac=1
 V11 a 0
 I1 0 1 PULSE(0 1m 1u 1n 1n 1u 2u)
 U1 a b c LTRAX L=1 N=3
-U2 INV $G_DPWR $G_DGND in out D_GATE IO_STD
+U2 INV $P_HI $P_LO in out D_GATE IO_X
 N1 a b c osdimod
 Y1 a 0 b 0 ymod len=2
 P1 a b 0 c d 0 PLINE
