@@ -15,6 +15,7 @@ from drc.facts.output import output_entries
 from drc.facts.output_net import output_net_entries
 from drc.facts.pair_facts import pair_entries
 from drc.facts.rate_facts import rate_entries
+from drc.facts.rc_care import rc_care_entries
 from drc.facts.strap_facts import strap_entries
 from drc.facts.stress import stress_entries
 from drc.facts.supplies import supply_entries
@@ -26,6 +27,7 @@ ENTRIES: tuple[Entry, ...] = (
     *strap_entries(),
     *rate_entries(),
     *timing_entries(),
+    *rc_care_entries(),
     *output_entries(),
     *output_net_entries(),
     *charging_entries(),
