@@ -11,9 +11,11 @@ from drc.facts.expect import expect_entries
 from drc.facts.input_levels import input_level_entries
 from drc.facts.inputs import input_entries
 from drc.facts.model import Entry
+from drc.facts.modulate_range import modulate_range_entries
 from drc.facts.output import output_entries
 from drc.facts.output_net import output_net_entries
 from drc.facts.pair_facts import pair_entries
+from drc.facts.part_choice import part_choice_entries
 from drc.facts.rate_facts import rate_entries
 from drc.facts.rc_care import rc_care_entries
 from drc.facts.strap_facts import strap_entries
@@ -28,6 +30,8 @@ ENTRIES: tuple[Entry, ...] = (
     *rate_entries(),
     *timing_entries(),
     *rc_care_entries(),
+    *modulate_range_entries(),
+    *part_choice_entries(),
     *output_entries(),
     *output_net_entries(),
     *charging_entries(),
