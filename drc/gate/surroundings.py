@@ -180,5 +180,5 @@ def strap_draws(book: Book, block: Block) -> Histogram | None:
     if not np.isfinite(drawn).all() or drawn.min() == drawn.max():
         return None
     counts, edges = np.histogram(drawn, COLUMNS)
-    note = f"{options.draws} draws at each of {len(drawn) // options.draws} corners, seed {options.seed}"
+    note = f"{options.draws} draws at each of {len(drawn) // options.draws} corners of supply and ambient, seed {options.seed}"
     return Histogram(rounded(float(edges[0])), rounded(float(edges[-1])), tuple(counts.tolist()), note)

@@ -125,10 +125,14 @@ class BlockView(NamedTuple):
 
 
 class Matrix(NamedTuple):
-    """Verdicts of rules (rows) on blocks (columns): a (word, mark) each, empty where none was given."""
+    """Verdicts of rules (rows) on blocks (columns): a (word, mark) each, empty where none was given.
+
+    `idle` are the rules that apply to none of the blocks; `others` the verdicts on anything else.
+    """
 
     columns: tuple[str, ...]
     rows: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    idle: tuple[str, ...]
     others: tuple[tuple[str, str, str, str, str], ...]
 
 
@@ -383,7 +387,7 @@ def _ends(span: Span | None) -> str:
 
 
 def _matrix(board: BoardOutcome) -> Matrix:
-    """Rules by blocks; verdicts on anything else are listed beneath."""
+    """Rules by blocks; what is beside the point is listed beneath."""
     columns = tuple(outcome.block.path for outcome in board.blocks)
     cells: dict[str, dict[str, str]] = {}
     others = []
@@ -393,8 +397,10 @@ def _matrix(board: BoardOutcome) -> Matrix:
             cells.setdefault(entry.rule, {})[entry.subject] = word
         else:
             others.append((entry.rule, entry.subject, word, MARKS[word], ", ".join(entry.missing)))
+    idle = tuple(rule for rule, by in cells.items() if set(by.values()) == {"not-applicable"})
     rows = tuple(
         (rule, tuple((by[c], MARKS[by[c]]) if c in by else ("", "") for c in columns))
         for rule, by in cells.items()
+        if rule not in idle
     )
-    return Matrix(columns, rows, tuple(others))
+    return Matrix(columns, rows, idle, tuple(others))
