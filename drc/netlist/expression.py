@@ -154,10 +154,25 @@ class _Reader:
 
 @lru_cache(maxsize=4096)
 def parse(text: str) -> Node:
-    """The tree of an expression without its braces.
+    """The tree of an expression without its braces; what does not read by hand is put to the grammar.
 
     Raises ExpressionError with the offending offsets.
     """
+    try:
+        return parse_by_hand(text)
+    except ExpressionError as error:
+        if error.kind != "unreadable-expression":
+            raise
+        from drc.netlist.grammar import grammar_expression
+
+        tree = grammar_expression(text)
+        if tree is None:
+            raise
+        return tree
+
+
+def parse_by_hand(text: str) -> Node:
+    """The tree of an expression by precedence climbing. Raises ExpressionError."""
     if len(text) > LENGTH_LIMIT:
         message = f"the expression has more than {LENGTH_LIMIT} characters; split it over parameters"
         raise ExpressionError("expression-too-long", message)
@@ -168,10 +183,6 @@ def parse(text: str) -> Node:
         message = f"found '{found}' where an operator was expected"
         raise ExpressionError("unreadable-expression", message, start, start + len(found))
     return node
-
-
-def _root(x: float) -> float:
-    return math.sqrt(abs(x))
 
 
 def _sign(x: float) -> float:

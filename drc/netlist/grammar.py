@@ -180,12 +180,14 @@ def _mistake(error: "UnexpectedInput", head: str, found: str) -> int | None:
     return _known().get((_state(error), _token_type(error)))
 
 
-def grammar_expression(text: str) -> Node:
-    """The tree of an expression by grammars/expression.lark, as drc/netlist/expression.py builds it.
+def grammar_expression(text: str) -> Node | None:
+    """The tree of an expression by grammars/expression.lark, None where it does not read."""
+    from lark.exceptions import UnexpectedInput
 
-    Raises lark's UnexpectedInput where it does not read.
-    """
-    return _node(parser("expression").parse(text))
+    try:
+        return _node(parser("expression").parse(text))
+    except UnexpectedInput:
+        return None
 
 
 def _node(tree: "Tree[Token] | Token") -> Node:

@@ -10,12 +10,6 @@ from typing import Literal, NamedTuple
 MChoice = Literal["report", "milli", "mega"]
 """What a capital M on a resistor means; `report` reads it by the rule of the language and says so."""
 
-SCALES = {
-    "t": 1e12, "g": 1e9, "meg": 1e6, "k": 1e3, "mil": 25.4e-6, "m": 1e-3,
-    "u": 1e-6, "µ": 1e-6, "μ": 1e-6, "n": 1e-9, "p": 1e-12, "f": 1e-15,
-}  # fmt: skip
-"""Scale factors by suffix, lower case; both code points of the micro sign stand for `u`."""
-
 _EXPONENTS = {
     "t": 12,
     "g": 9,
@@ -45,14 +39,17 @@ TOLERANCE_LETTERS = {
 NOT_FITTED = frozenset({"dnp", "dnf", "nf", "dni", "nofit", "no-fit", "not-fitted", "unfitted", "nc", "n.f."})
 """Words that stand for a part that is drawn and not assembled (common practice, no source)."""
 
+_OHM_SIGN = "\u2126"
+"""The ohm sign as a code point of its own, beside the capital omega."""
+
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _PLAIN = re.compile(rf"({_NUMBER})([^\W\d_]*|[^\W\d_]+[/²]?[^\W\d_]*)\Z")
-_POINTED = re.compile(r"(\d*)([RrKkMmGgLlpPnNuUµμfFhHΩω])(\d+)([A-Za-z]?)(?:[oO][hH][mM][sS]?|Ω|Ω)?\Z")
-_ZERO = re.compile(r"(\d+)[RrΩΩ]\Z")
+_POINTED = re.compile(r"(\d*)([RrKkMmGgLlpPnNuUµμfFhHΩω])(\d+)([A-Za-z]?)(?:[oO][hH][mM][sS]?|Ω)?\Z")
+_ZERO = re.compile(r"(\d+)[RrΩ]\Z")
 _DECIMAL_COMMA = re.compile(r"([+-]?\d+),(\d+)(?=[^\d,]|\Z)")
 _PERCENT = re.compile(r"(?:\+/?-|±)?(\d+(?:\.\d*)?|\.\d+)\s*%\Z")
 _RATING = re.compile(r"\d+(?:[.,]\d+)?\s*[kmµμu]?(?:V|W|A|VDC|VAC|v|w)(?:dc|ac|DC|AC)?\Z")
-_TAIL_UNITS = re.compile(r"(?:ohms?|Ω|Ω|f|h|v|a|s|hz|farads?|henry|volts?|amps?|sec)?\Z", re.IGNORECASE)
+_TAIL_UNITS = re.compile(r"(?:ohms?|Ω|f|h|v|a|s|hz|farads?|henry|volts?|amps?|sec)?\Z", re.IGNORECASE)
 
 
 class Notation(NamedTuple):
@@ -144,7 +141,7 @@ def read_value(text: str, kind: str, m_means: MChoice = "report") -> Notation:
     Takes scale suffixes, IEC 60062, a decimal comma, a rating or tolerance after a slash or comma,
     and the words for a part that is not fitted. Anything else is no value, and says so.
     """
-    body = text.strip().strip('"').replace("+/-", "±")
+    body = text.strip().strip('"').replace("+/-", "±").replace(_OHM_SIGN, "Ω")
     if not body:
         return Notation(None, "no value is given")
     if body.lower() in NOT_FITTED:
@@ -166,8 +163,7 @@ def read_value(text: str, kind: str, m_means: MChoice = "report") -> Notation:
 def _is_unit(piece: str) -> bool:
     """Whether a piece after a space is a scale factor with or without a unit, as in `4.7 uF`."""
     return (
-        re.fullmatch(r"(?:[TGKMkmuµμnpf]|meg|Meg|MEG)?(?:ohms?|Ohms?|OHMS?|Ω|Ω|F|H|V|A|R)?", piece)
-        is not None
+        re.fullmatch(r"(?:[TGKMkmuµμnpf]|meg|Meg|MEG)?(?:ohms?|Ohms?|OHMS?|Ω|F|H|V|A|R)?", piece) is not None
     )
 
 
@@ -176,7 +172,7 @@ def _first_value(piece: str, kind: str, m_means: MChoice) -> Notation:
     pointed = pointed_number(piece, kind)
     if pointed is not None:
         return _settle_m(pointed, m_means)
-    match = _PLAIN.match(piece.replace("Ω", "ohm").replace("Ω", "ohm").replace("±", ""))
+    match = _PLAIN.match(piece.replace("Ω", "ohm").replace("±", ""))
     if match is None:
         return Notation(None)
     number, letters = match.groups()

@@ -1,4 +1,4 @@
-"""How a netlist is written changes no fact: order, case, continuations, comments, names of nets, hierarchy."""
+"""How a netlist is written changes no fact: order, case, continuations, comments, nets' names, hierarchy."""
 
 from random import Random
 
@@ -43,7 +43,7 @@ _EXPECTED = _facts(list(_LINES))
 
 @pytest.mark.parametrize("seed", range(6))
 def test_how_lines_are_written_changes_no_fact(seed: int) -> None:
-    """Shuffled, in another case, broken over lines, with remarks between: the same facts to the last digit."""
+    """Shuffled, in another case, broken over lines, with remarks: the same facts to the last digit."""
     random = Random(seed)
     lines = []
     for line in random.sample(_LINES, len(_LINES)):
