@@ -82,8 +82,18 @@ def drive_resistance(drive: Drive, high: bool) -> float | None:
     return drive.resistance
 
 
+def _may_stop(block: Block) -> bool:
+    """Whether a pin that can turn the block's output off is connected to more than its own rails."""
+    rails = {net.name for role in ("supply", "ground") for net in block.pins.get(role, ())}
+    return any(
+        net.name not in rails and not net.is_ground
+        for role in ("enable", "reset")
+        for net in block.pins.get(role, ())
+    )
+
+
 def output_states(book: Book, block: Block) -> Driven | Unknown:
-    """An output pin as a source of two states, `high` and `low`."""
+    """An output pin as a source of states: `high`, `low`, and `open` where it can be off."""
     rails = block_rails(book, block)
     if isinstance(rails, Unknown):
         return rails
@@ -104,4 +114,8 @@ def output_states(book: Book, block: Block) -> Driven | Unknown:
         when = ((f"{block.path}", state),)
         levels.append((when, level))
         ohms.append((when, constant(ohm, OHM, evidence)))
+    if drive.kind == "three-state" or (drive.disabled == "open" and _may_stop(block)):
+        when = ((f"{block.path}", "open"),)
+        levels.append((when, ground))
+        ohms.append((when, constant(float("inf"), OHM, text="the output is off")))
     return Driven(States(tuple(levels)), States(tuple(ohms)))

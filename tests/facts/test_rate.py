@@ -134,3 +134,15 @@ def test_a_controlled_source_is_no_fuse() -> None:
     assert found.missing == ("F1",)
     fused = span(book(rated("F1 rt m 1A\nR3 m 0 100k"), PLAIN), "rate.current")
     assert fused.nominal == pytest.approx(5e-6)
+
+
+def test_an_output_that_can_be_off_has_a_third_state() -> None:
+    """A three-state output on the steering resistor: high, low, and open, where only R3's 5 uA flow."""
+    parts = PLAIN + '\n[part.PL1T]\nlike = "PL1"\noutput = { kind = "three-state" }\n'
+    board = (
+        rated("R3 rt 0 100k tol=0%\nR4 rt out2 200k tol=0%")
+        + "R5 rt2 0 100k\nXU2 vdd 0 out2 0 rt2 vdd PL1T\n"
+    )
+    value = fact(book(board, parts), "rate.current").value
+    assert isinstance(value, Cases)
+    assert {case.label: case.value.middle for case in value.cases}["XU2 = open"] == pytest.approx(5e-6)
