@@ -70,20 +70,28 @@ def end_subcircuit(reader: "FileReader", words: list[Word], end: int) -> None:
         reader.note("stray-ends", "error", words[0], message)
         return
     reader.flush(words[0].start)
-    wanted = words[1].text.lower() if len(words) > 1 else ""
-    around = [reader.scope]
-    while drafts[around[-1]].outer != reader.base:
-        around.append(drafts[around[-1]].outer)
-    if wanted and drafts[reader.scope].name.lower() != wanted:
+    closed = [reader.scope]
+    if len(words) > 1 and drafts[reader.scope].name.lower() != words[1].text.lower():
         opened = drafts[reader.scope]
         message = (
             f"'{words[0].text} {words[1].text}' where '{opened.name}' is open since {opened.place};"
             " write the same name"
         )
         reader.note("wrong-ends", "warning", words[1], message, opened.place)
-    named = next((i for i, index in enumerate(around) if drafts[index].name.lower() == wanted), 0)
-    reader.scope = drafts[around[named]].outer
-    del reader.opened[len(reader.opened) - named - 1 :]
+        closed = _up_to(reader, words[1].text.lower()) or closed
+    reader.scope = drafts[closed[-1]].outer
+    del reader.opened[-len(closed) :]
+
+
+def _up_to(reader: "FileReader", name: str) -> list[int]:
+    """The open definitions from the innermost to the one of that name; none if none has it."""
+    drafts = reader.structure.drafts
+    around = [reader.scope]
+    while drafts[around[-1]].name.lower() != name:
+        if drafts[around[-1]].outer == reader.base:
+            return []
+        around.append(drafts[around[-1]].outer)
+    return around
 
 
 def _define(reader: "FileReader", statement: Statement) -> None:

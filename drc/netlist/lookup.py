@@ -15,7 +15,7 @@ from drc.netlist.scopes import ModelCard, Names
 from drc.netlist.statement import read_statement
 from drc.netlist.waveform import waveform_of
 from drc.netlist.words import WORD, Word
-from drc.quantity.notation import MChoice, percent
+from drc.quantity.notation import MChoice, percent, scaled_number
 from drc.trouble import Place
 
 _NAME = re.compile(WORD)
@@ -81,7 +81,8 @@ class TextLines:
         """The waveform of a V or I line. Raises ExpressionError where a value has none."""
 
         def number(word: Word) -> float:
-            return line.evaluator.worth(line.token((word,)), line.scope).value
+            plain = scaled_number(word.text)
+            return line.evaluator.worth(line.token((word,)), line.scope).value if plain is None else plain
 
         return waveform_of(line.card, number)
 

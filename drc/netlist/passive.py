@@ -15,6 +15,8 @@ from drc.quantity.notation import MChoice, Notation, percent, read_value
 _VALUE_NAMES = {"R": ("r", "value", "val"), "C": ("c", "value", "val"), "L": ("l", "value", "val")}
 _TOLERANCE_NAMES = ("tol", "tolerance", "dev")
 _LARGEST_TOLERANCE = 0.5
+_VALUE_WORDS = 8
+"""How many words a value may be spread over, rating and tolerance among them."""
 
 
 class Line(NamedTuple):
@@ -56,6 +58,7 @@ def passive_reading(line: Line, model: Model | None) -> Reading:
     words = tuple(word for word in line.card.tail if word.kind != "p" or word.text == ",")
     while words and words[0].kind == "p":
         words = words[1:]
+    words = words[:_VALUE_WORDS]
     keyed = line.pair(*_VALUE_NAMES[kind])
     found = Reading(None, "no value is given")
     part = line.card.part

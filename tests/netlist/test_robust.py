@@ -104,3 +104,29 @@ def test_no_text_breaks_the_reader(seed: int) -> None:
         except InputError as error:
             refused += len(error.troubles)
     assert refused < 120
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "R1 a b 10k " + "w " * 5000,
+        "R1 a b w " + "x y% " * 5000,
+        "R1 a b " + "{" * 5000,
+        "R1 a b " + "'a" * 5001,
+        "R1 a b " + ",a" * 5000,
+        "V1 a b PWL(" + "0,1 " * 5000 + ")",
+        "R1 a b\n" + "\n" * 5000 + "+ 10k",
+        "R1 a b\n" + "+ tc=1\n" * 5000,
+        "R1 a b {" + "(" * 5000 + "1" + ")" * 5000 + "}",
+        "X1 " + "n " * 5000 + "HA10",
+        ".if (1)\nR1 a b 1\n.else\n" * 500,
+        ".subckt s a b\n" * 500,
+        "R1 a b \\\n" * 5000,
+        ".func f(x) {g(x)}\n.func g(x) {f(x)}\nR1 a b {f(1)}",
+        ".param a={b} b={c} c={a}\nR1 a b {a}",
+    ],
+)
+def test_lines_made_to_hang_are_read_at_once(text: str) -> None:
+    """Long runs of words, braces, quotes, brackets, blank and open lines are read at once."""
+    circuit = read_text(f"title\n{text}\n")
+    assert all(element.reading is not None for element in circuit.elements())
