@@ -45,7 +45,7 @@ NOMINAL: dict[tuple[str, str, str], float] = {
     ("heater", "XU1", "timing.frequency"): 1 / (0.5e-6 * (158 * K / (20 * K)) * 500 * SHOT_AT_5V),
     ("panel", "XU1", "timing.period"): 0.5e-3 * (80.6 * K / (20 * K)) * 1000 * OSC_AT_5V,
     ("gong", "XU1", "timing.frequency"): 1 / (0.25e-6 * (270 * K / (20 * K)) * 1000 * OSC_AT_5V),
-    ("bilge", "XU1", "timing.pulse_width"): 1.0986123 * 453 * K * 10e-6 * (1 + 0.15e-2 * (9 - 5)),
+    ("bilge", "XU1", "timing.pulse_width"): 1.0986123 * 976 * K * 4.7e-6 * (1 + 0.15e-2 * (9 - 5)),
 }
 """Nominal values by board, block and fact, in SI units (duty in points), worked out by hand from the
 resistors on the drawing and the part's figures: period at 30 uA (20 kohm) times resistance times prescale,
