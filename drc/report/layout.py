@@ -115,7 +115,8 @@ class Layout:
             others = [*others[: FLAGS - 1], f"and {len(others) - FLAGS + 1} more"]
         if others:
             flag = Sheet()
-            pennant(flag, 0, 0, tuple(others), sign > 0)
+            flag.line((0, 0), (14 * sign, 0))
+            pennant(flag, 14 * sign, 0, tuple(others), sign > 0)
             parts.append(flag)
         sheet.line((0, 0), (x, 0))
         below = None

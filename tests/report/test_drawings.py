@@ -167,7 +167,7 @@ def test_a_period_is_drawn_to_scale() -> None:
     diagram = diagram_of(outcome)
     assert diagram is not None
     high, second = diagram.traces[0].edges[1:3]
-    assert high.at == Span(pytest.approx(0.18), pytest.approx(0.25), pytest.approx(0.36), SECOND)
+    assert (high.at.low, high.at.nominal, high.at.high) == pytest.approx((0.18, 0.25, 0.36))
     assert second.at == Span(0.9, 1.0, 1.2, SECOND)
     text = timing(outcome, "t")
     marked = of_kind(text, "doubt")[1]
