@@ -2,8 +2,10 @@
 
 from collections.abc import Callable
 from importlib import import_module
+from typing import TYPE_CHECKING
 
-from drc.outcome import Review
+if TYPE_CHECKING:
+    from drc.outcome import Review
 
 FORMATS = {
     "json": "drc.report.json_report",
@@ -15,7 +17,7 @@ FORMATS = {
 """Format name to the module whose `render(review) -> str` writes it."""
 
 
-def renderer(name: str) -> Callable[[Review], str]:
+def renderer(name: str) -> "Callable[[Review], str]":
     """The writer of a format. KeyError where there is none of that name."""
     render: Callable[[Review], str] = import_module(FORMATS[name]).render
     return render
