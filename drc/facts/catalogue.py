@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from drc.facts.behind_output import behind_output_entries
 from drc.facts.block_facts import block_entries
 from drc.facts.board import board_entries
 from drc.facts.bypass import bypass_entries
@@ -17,6 +18,7 @@ from drc.facts.output_net import output_net_entries
 from drc.facts.pair_facts import pair_entries
 from drc.facts.part_choice import part_choice_entries
 from drc.facts.rate_facts import rate_entries
+from drc.facts.rate_neighbours import rate_neighbour_entries
 from drc.facts.rc_care import rc_care_entries
 from drc.facts.strap_facts import strap_entries
 from drc.facts.stress import stress_entries
@@ -32,6 +34,8 @@ ENTRIES: tuple[Entry, ...] = (
     *rc_care_entries(),
     *modulate_range_entries(),
     *part_choice_entries(),
+    *rate_neighbour_entries(),
+    *behind_output_entries(),
     *output_entries(),
     *output_net_entries(),
     *charging_entries(),
