@@ -1,14 +1,21 @@
 """Facts about supplies beyond the first voltage: what contradicts it, and a second supply of a block."""
 
+from collections.abc import Iterator
+from itertools import combinations
+from typing import NamedTuple
+
 from drc.blocks.model import Block, SupplyRating
+from drc.circuit.model import Net
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.dependence import Quantity, fact, input_of, lift, missing
-from drc.facts.model import Entry, Fact, Unknown
+from drc.facts.leads import Resistive, ways
+from drc.facts.model import Entry, Fact, Input, Unknown
 from drc.facts.rails import ground_voltage, rail
 from drc.facts.ratings import rating
 from drc.facts.stated import about_net
 from drc.intent.model import Supply
+from drc.quantity.span import Span, exact
 from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import VOLT
 
@@ -22,10 +29,79 @@ def supply_entries() -> tuple[Entry, ...]:
             "whether a source lies outside what is stated of its net",
             _against,
         ),
+        line(
+            "supply.contested",
+            "truth",
+            "whether sources or statements hold the supply, or what it is joined to, at voltages that differ",
+            _contested,
+        ),
         line("second.voltage", VOLT, "voltage of the block's second supply pin", _voltage),
         line("second.rated", VOLT, "second supply at which the part keeps its figures", _rated),
         line("second.limit", VOLT, "second supply above which the part is damaged", _limit),
     )
+
+
+class _Holder(NamedTuple):
+    """What holds a net at a voltage against ground: a source, or a statement."""
+
+    net: str
+    span: Span
+    evidence: Input
+
+    def disagrees(self, other: "_Holder") -> bool:
+        """Whether no voltage suits both; a statement against a source of its own net is told elsewhere."""
+        slack = _ALIKE * max(abs(self.span.high), abs(other.span.high))
+        apart = self.span.low > other.span.high + slack or other.span.low > self.span.high + slack
+        return apart and (self.net != other.net or self.evidence.origin == other.evidence.origin)
+
+
+_ALIKE = 1e-6
+"""Relative difference up to which two voltages are one, written with other digits."""
+
+
+def _contested(book: Book, block: Block, name: str) -> Fact:
+    """Any two of what holds the rail, through joints, that no one voltage suits."""
+    net = block.net("supply")
+    if net is None:
+        return Fact(name, Unknown(f"{block.path} has no supply pin", (f"{block.path} supply pin",)))
+    found = book.once(("contested", net.name), lambda: _fight(book, net))
+    if found is None or isinstance(found, Unknown):
+        return Fact(name, False, "all that holds the supply agrees")
+    first, second = found
+    law = f"{first.evidence.label} and {second.evidence.label} hold the supply at voltages that differ"
+    return Fact(name, True, law, (first.evidence, second.evidence))
+
+
+def _fight(book: Book, net: Net) -> tuple[_Holder, _Holder] | None:
+    """The first two holders of a rail that disagree."""
+    holders = [holder for each in _one_rail(book, net) for holder in _holders(book, each)]
+    return next((pair for pair in combinations(holders, 2) if pair[0].disagrees(pair[1])), None)
+
+
+def _one_rail(book: Book, net: Net) -> Iterator[Net]:
+    """The net and all that are joined to it without resistance, held ones passed, ground left out."""
+    met, waiting = {net.name}, [net]
+    while waiting:
+        here = waiting.pop()
+        yield here
+        joints = [lead.other for lead in ways(book, here) if isinstance(lead, Resistive) and lead.joins]
+        fresh = [other for other in joints if not other.is_ground and other.name not in met]
+        met |= {other.name for other in fresh}
+        waiting += fresh
+
+
+def _holders(book: Book, net: Net) -> Iterator[_Holder]:
+    """The statement about a net, and the sources that hold it against ground."""
+    statement = about_net(book, Supply, net)
+    if statement is not None:
+        text = format_span(statement.voltage)
+        yield _Holder(net.name, statement.voltage, input_of(net.name, text, "statement", statement.place))
+    for pin in book.pins(net):
+        wave = pin.element.waveform if pin.element.kind == "V" and len(pin.element.nets) == 2 else None
+        if wave is not None and wave.settled is not None and pin.element.nets[1 - pin.position].is_ground:
+            volts = wave.settled if pin.position == 0 else -wave.settled
+            evidence = input_of(pin.element.path, format_value(volts, VOLT), "line", pin.element.place)
+            yield _Holder(net.name, exact(volts, VOLT), evidence)
 
 
 def _against(book: Book, block: Block, name: str) -> Fact:

@@ -154,3 +154,22 @@ def test_a_statement_that_its_source_contradicts_is_told() -> None:
     assert [each.label for each in wrong.inputs] == ["vdd", "V1"]
     assert fact(book(CENTRED, PLAIN, "supply vdd 3.5V .. 4.5V"), "supply.contradicted").value is False
     assert fact(book(CENTRED, PLAIN), "supply.contradicted").value is False
+
+
+@pytest.mark.parametrize(
+    ("lines", "intent", "expected"),
+    [
+        ("V2 vdd 0 5", "", True),
+        ("V2 v5 0 5\nR9 v5 vdd 0", "", True),
+        ("V2 v5 0 5\nL9 v5 mid 1u\nL8 mid vdd 1u", "", True),
+        ("R9 v5 vdd 0", "supply v5 5V", True),
+        ("V2 vdd 0 4", "", False),
+        ("V2 v5 0 5\nR9 v5 vdd 10k", "", False),
+        ("V2 v5 0 5\nD9 v5 vdd DX", "", False),
+        ("R9 v4 vdd 0", "supply v4 3.9V .. 4.1V", False),
+    ],
+)
+def test_two_voltages_on_one_rail_are_contested(lines: str, intent: str, expected: bool) -> None:
+    """4 V of V1 and another, straight or through joints; a diode or a resistor parts two rails."""
+    of = book(f"{CENTRED}{lines}\n", PLAIN, intent)
+    assert fact(of, "supply.contested").value is expected
