@@ -121,7 +121,7 @@ def _from(book: Book, driver: Block) -> tuple[Chain, ...]:
 
 def _onward(book: Book, way: _Way) -> Iterator[Hop]:
     """The steps from where a way has come; none through another output, a rate pin, or a crowd of pins."""
-    if len(way.through) >= LONGEST or len(way.net.pins()) > WIDEST:
+    if len(way.through) >= LONGEST or len(book.pins(way.net)) > WIDEST:
         return
     roles = {pin.role for pin in own_pins(book, way.net)}
     if "rate" in roles or (way.through and not _own_stage(way) and driven(book, way.net)):

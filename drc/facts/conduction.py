@@ -41,6 +41,10 @@ class Hop(NamedTuple):
 
 def is_held(book: Book, net: Net) -> bool:
     """Whether a net stands still: a ground, a stated or sourced voltage, a rail, or joined to one."""
+    return book.once(("stands still", net.name), lambda: _is_held(book, net)) is True
+
+
+def _is_held(book: Book, net: Net) -> bool:
     if net.is_ground or joined_voltage(book, net) is not None:
         return True
     return isinstance(rail(book, net), Dependence | States)
@@ -48,7 +52,7 @@ def is_held(book: Book, net: Net) -> bool:
 
 def hops(book: Book, net: Net) -> Iterator[Hop]:
     """Every step from a net, in source order; none to a net that stands still."""
-    for pin in net.pins():
+    for pin in book.pins(net):
         if fitted(book, pin.element):
             yield from (hop for hop in _of_pin(book, net, pin) if hop.net != net)
     for other, _ in same_nets(book, net):
@@ -87,7 +91,9 @@ def _stands(book: Book, net: Net) -> bool:
     """Whether an emitter or source stands still, by itself or behind a resistor of its own."""
     if is_held(book, net):
         return True
-    others = [e.nets[1 - n] for e, n in net.pins() if e.kind == "R" and len(e.nets) == 2 and fitted(book, e)]
+    others = [
+        e.nets[1 - n] for e, n in book.pins(net) if e.kind == "R" and len(e.nets) == 2 and fitted(book, e)
+    ]
     return len(others) == 1 and is_held(book, others[0])
 
 

@@ -136,7 +136,12 @@ def _ways(book: Book, net: Net) -> tuple[Resistive | Diode, ...]:
 
 
 def own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
-    """The pins of timing blocks and helpers on a net."""
+    """The pins of timing blocks and helpers on a net: looked for once, for whole rails are asked about."""
+    found = book.once(("own pins", net.name), lambda: _own_pins(book, net))
+    return () if isinstance(found, Unknown) else found
+
+
+def _own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
     return tuple(
         OwnPin(f"{block.path} {role}", block, role)
         for pin in book.pins(net)
