@@ -10,12 +10,14 @@ from tests.samples.readme import LEFT_OUT, README, printed, shown
 
 TEXT = README.read_text(encoding="utf-8")
 SHOWN = shown()
+PASSES = re.compile(r"\d+ pass,")
+"""The one figure that every new rule changes; `python -m tests.samples.readme` renews it."""
 
 
 @pytest.mark.parametrize(("command", "text"), SHOWN, ids=[command for command, _ in SHOWN])
 def test_output_shown_in_readme_is_what_the_tool_prints(command: str, text: str) -> None:
     """Each run of shown lines stands in the real output, in order; a line of three dots leaves some out."""
-    real = printed(command)
+    real, text = PASSES.sub("N pass,", printed(command)), PASSES.sub("N pass,", text)
     at = 0
     for part in LEFT_OUT.split(text):
         at = real.find(part, at)
