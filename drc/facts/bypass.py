@@ -34,14 +34,18 @@ def bypass_entries() -> tuple[Entry, ...]:
     )
 
 
-def merged_rail(book: Book, net: Net) -> dict[str, Net]:
-    """A net and all that beads, links, shunts and `same` statements make one rail with it, by name."""
+def merged_rail(book: Book, net: Net, to_ground: bool = False) -> dict[str, Net]:
+    """A net and all that beads, links, shunts and `same` statements make one rail with it, by name.
+
+    Ground is one of them for a ground pin alone (`to_ground`): a supply that it joins is shorted.
+    """
     found = {net.name: net}
     waiting = [net]
+    to_ground = to_ground or net.is_ground
     while waiting:
         for lead in ways(book, waiting.pop()):
             other = lead.other if isinstance(lead, Resistive) and _close(lead) else None
-            if other is not None and other.name not in found and not (other.is_ground and not net.is_ground):
+            if other is not None and other.name not in found and (to_ground or not other.is_ground):
                 found[other.name] = other
                 waiting.append(other)
     return found
@@ -64,7 +68,7 @@ def bypass_capacitors(book: Book, block: Block) -> tuple[Element, ...]:
 
 def _bypassing(book: Book, supply: Net, ground: Net) -> tuple[Element, ...]:
     """The fitted capacitors between two rails, each once."""
-    above, below = merged_rail(book, supply), merged_rail(book, ground)
+    above, below = merged_rail(book, supply), merged_rail(book, ground, to_ground=True)
     return tuple(dict.fromkeys(_between(book, above, below)))
 
 

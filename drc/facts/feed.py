@@ -74,6 +74,8 @@ def rail(book: Book, net: Net) -> Quantity | None:
 def _rail(book: Book, net: Net) -> Quantity | None:
     """In the order of trust."""
     found = known(book, net)
+    if found is None and any(pin.role == "ground" for pin in own_pins(book, net)):
+        found = joined_voltage(book, net)
     if found is not None or not _feeds_through(book, net):
         return found
     chains = _chains(book, net, frozenset({net.name}))
