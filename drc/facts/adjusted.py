@@ -73,7 +73,7 @@ def _set(book: Book, settings: list[Setting]) -> Book:
         for s in settings
     )
     intent = book.intent._replace(statements=(*fixed, *book.intent.statements))
-    return Book(book.board, intent, book.options)
+    return book.under(intent)
 
 
 def _margin(found: Fact, wanted: Span) -> float:

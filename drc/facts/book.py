@@ -1,7 +1,7 @@
 """The Book: every fact of one board, computed once, when asked."""
 
-from collections.abc import Callable
-from typing import Any, TypeVar
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple, TypeVar
 
 from drc.blocks.model import Block, Board
 from drc.circuit.model import Net, Pin
@@ -10,9 +10,6 @@ from drc.facts.options import FactOptions
 from drc.intent.model import Intent
 
 T = TypeVar("T")
-
-STANDARD = FactOptions()
-"""The options of a review without settings."""
 
 
 class _Frame:
@@ -30,13 +27,15 @@ class Book:
 
     What asks for itself again (blocks that feed each other) comes back unknown, naming the loop. All
     members of a loop are unknown, whichever was asked first: strongly connected components, found as
-    R. Tarjan, "Depth-first search and linear graph algorithms" (1972) does.
+    R. Tarjan, "Depth-first search and linear graph algorithms" (1972) does. What each name means, the
+    catalogue says: `drc.facts.catalogue.open_book` opens a Book with it.
     """
 
-    def __init__(self, board: Board, intent: Intent, options: FactOptions = STANDARD) -> None:
+    def __init__(self, board: Board, intent: Intent, options: FactOptions, catalogue: "Catalogue") -> None:
         self.board = board
         self.intent = intent
         self.options = options
+        self._catalogue = catalogue
         self._pins: dict[str, tuple[Pin, ...]] = {}
         self._blocks: dict[str, tuple[Block, ...]] = {}
         for block in (*board.blocks, *board.helpers):
@@ -110,21 +109,28 @@ class Book:
             if net.name.lower() in (name.lower() for name in lost.nets)
         )
 
+    def under(self, intent: Intent) -> "Book":
+        """The same board under other statements, nothing of it computed yet."""
+        return Book(self.board, intent, self.options, self._catalogue)
+
     def subjects(self, kind: SubjectKind) -> tuple[Subject, ...]:
         """Every subject of a kind, in source order."""
-        from drc.facts.subjects import subjects
-
-        result = self.once(("subjects", kind), lambda: subjects(self, kind))
+        result = self.once(("subjects", kind), lambda: self._catalogue.subjects(self, kind))
         return () if isinstance(result, Unknown) else result
 
     def fact(self, subject: Subject, name: str) -> Fact:
         """The fact of that catalogue name about a subject. KeyError if the catalogue has no such name."""
-        from drc.facts.catalogue import entry
-
-        line = entry(name)
+        compute = self._catalogue.facts[name]
         key = (name, subject.path, subject.kind, str(subject.place))
-        result = self.once(key, lambda: line.compute(self, subject))
+        result = self.once(key, lambda: compute(self, subject))
         return Fact(name, result) if isinstance(result, Unknown) else result
+
+
+class Catalogue(NamedTuple):
+    """How a Book computes: the function behind each name, and what subjects of a kind there are."""
+
+    facts: Mapping[str, Callable[[Book, Subject], Fact]]
+    subjects: Callable[[Book, SubjectKind], tuple[Subject, ...]]
 
 
 def _loop(keys: list[tuple[str, ...]]) -> Unknown:

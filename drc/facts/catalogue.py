@@ -1,5 +1,7 @@
 """The catalogue: every fact by name, with its subject, kind and meaning, and the function behind it."""
 
+from collections.abc import Mapping
+
 from drc.blocks.model import Board
 from drc.facts.behind_output import behind_output_entries
 from drc.facts.block_facts import block_entries
@@ -55,10 +57,13 @@ ENTRIES: tuple[Entry, ...] = (
 )
 """All of them, grouped by what they are about."""
 
+BY_NAME: Mapping[str, Entry] = {line.name: line for line in ENTRIES}
+"""Their lines by name."""
+
 STANDARD = FactOptions()
 """The options of a review without settings."""
 
-_CATALOGUE = Catalogue({line.name: line.compute for line in ENTRIES}, subjects)
+_CATALOGUE = Catalogue({name: line.compute for name, line in BY_NAME.items()}, subjects)
 
 
 def open_book(board: Board, intent: Intent, options: FactOptions = STANDARD) -> Book:

@@ -134,7 +134,7 @@ def _held(book: Book, pattern: Pattern, level: Span) -> Book:
     kept = tuple(s for s in book.intent.statements if not (isinstance(s, Supply) and s.net == pattern))
     first = next(s.place for s in book.intent.statements if isinstance(s, Expect))
     held = Signal(first, f"when {pattern.text}", pattern, voltage=level)
-    return Book(book.board, book.intent._replace(statements=(held, *kept)), book.options)
+    return book.under(book.intent._replace(statements=(held, *kept)))
 
 
 def _nets(book: Book, pattern: Pattern) -> tuple[Net, ...]:

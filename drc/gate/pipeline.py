@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from drc.blocks.find import find_blocks
 from drc.circuit.model import Circuit
 from drc.facts.book import Book
+from drc.facts.catalogue import open_book
 from drc.gate.bug import Guard
 from drc.gate.collect import block_outcomes, chain_outcomes
 from drc.gate.known import mark_known, starting_point
@@ -61,7 +62,7 @@ def review_board(path: Path, project: Project) -> BoardOutcome:
     """One board, from its text to what the gate makes of it. InputError if it cannot be read as a whole."""
     circuit = read_circuit(path, project.root, project.reading)
     intent, sources = stated(circuit, path, project)
-    book = Book(find_blocks(circuit, project.parts), intent, project.facts)
+    book = open_book(find_blocks(circuit, project.parts), intent, project.facts)
     judged = assess(book, project.rules)
     if any(finding.verdict != "unproven" for finding in judged.findings):
         from drc.repair.remedies import with_remedies  # a clean board needs none
@@ -104,7 +105,7 @@ def list_board(path: Path, project: Project) -> BoardOutcome:
     """One board's blocks and their facts. InputError if it cannot be read as a whole."""
     circuit = read_circuit(path, project.root, project.reading)
     intent, sources = stated(circuit, path, project)
-    book = Book(find_blocks(circuit, project.parts), intent, project.facts)
+    book = open_book(find_blocks(circuit, project.parts), intent, project.facts)
     return found_on(circuit, path, book, project)._replace(inputs=(*circuit.files, *sources))
 
 

@@ -2,7 +2,7 @@
 
 from drc.blocks.find import find_blocks
 from drc.blocks.model import Parts
-from drc.facts.book import Book
+from drc.facts.catalogue import open_book
 from drc.intent.read import read_annotations
 from drc.judge.assess import assess
 from drc.judge.rule import Rule, RuleBook, TwinCase
@@ -31,7 +31,7 @@ def _verdict(rule: Rule, board: str, book: RuleBook, parts: Parts) -> str:
     """What the rule makes of a board: its findings, or its verdict where there is none."""
     circuit = read_text(board, "case.cir")
     intent = read_annotations(circuit.annotations)
-    judged = assess(Book(find_blocks(circuit, parts), intent), book)
+    judged = assess(open_book(find_blocks(circuit, parts), intent), book)
     found = [f"{f.verdict}, {f.level}: {f.message}" for f in judged.findings if f.rule == rule.name]
     verdicts = dict.fromkeys(entry.verdict for entry in judged.tally if entry.rule == rule.name)
     return "; ".join(found or verdicts or ["nothing to report"])

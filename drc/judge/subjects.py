@@ -1,7 +1,7 @@
 """What rules speak of, the facts they see from there, and the troubles of reading as subjects."""
 
 from drc.facts.book import Book
-from drc.facts.catalogue import entry
+from drc.facts.catalogue import BY_NAME
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown
 from drc.intent.model import Statement
 from drc.judge.conflicts import contradictory
@@ -36,7 +36,7 @@ class Facts:
             if name.startswith(end):
                 found = self.fact(self.blocks[block.path], name.removeprefix(end)) if block else None
                 return found._replace(name=name) if found else Fact(name, Unknown("no such block"))
-        about = entry(name).subject
+        about = BY_NAME[name].subject
         if about == subject.kind:
             return self.book.fact(subject, name)
         if about == "board":

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from drc.blocks.find import find_blocks
 from drc.blocks.model import Code, Part, Parts
 from drc.facts.book import Book
+from drc.facts.catalogue import open_book
 from drc.facts.model import Subject
 from drc.facts.options import FactOptions
 from drc.intent.read import read_annotations
@@ -196,7 +197,7 @@ def _measured(draft: _Draft, wish: Wish) -> tuple[Span, ...] | None:
 def _book(netlist: str, part: Part) -> Book:
     circuit = read_text(netlist)
     board = find_blocks(circuit, Parts({part.name: part}))
-    return Book(board, read_annotations(circuit.annotations), FactOptions())
+    return open_book(board, read_annotations(circuit.annotations), FactOptions())
 
 
 def _statements(draft: _Draft, wish: Wish, errors: list[float]) -> list[str]:

@@ -12,6 +12,7 @@ from drc.blocks.find import find_blocks
 from drc.blocks.model import Parts
 from drc.circuit.material import Material
 from drc.facts.book import Book
+from drc.facts.catalogue import open_book
 from drc.facts.options import FactOptions
 from drc.intent.model import Intent
 from drc.judge.assess import assess
@@ -46,7 +47,7 @@ class Bench(NamedTuple):
     def book(self) -> Book:
         """The Book of the board as its files stand on this bench."""
         board = find_blocks(read_circuit(self.path, self.root, self.reading), self.parts)
-        return Book(board, self.intent, self.options._replace(materials=self._materials()))
+        return open_book(board, self.intent, self.options._replace(materials=self._materials()))
 
     def _materials(self) -> Mapping[str, Material]:
         """What the bill of materials says, as its text stands on this bench."""

@@ -4,6 +4,7 @@ from drc.blocks.find import find_blocks
 from drc.blocks.model import Block
 from drc.blocks.parts import parse_parts
 from drc.facts.book import Book
+from drc.facts.catalogue import open_book
 from drc.facts.model import Fact, Subject, Unknown
 from drc.facts.options import FactOptions
 from drc.intent.read import join, read_annotations, read_statements
@@ -41,7 +42,7 @@ def book(netlist: str, parts: str, intent: str = "", options: FactOptions | None
     circuit = read_text(f"a board of a test\n{netlist}\n.end\n")
     stated = join(read_statements(intent, "board.intent"), read_annotations(circuit.annotations))
     assert not stated.troubles, stated.troubles
-    return Book(find_blocks(circuit, parse_parts(parts)), stated, options or FactOptions())
+    return open_book(find_blocks(circuit, parse_parts(parts)), stated, options or FactOptions())
 
 
 def block(of: Book, path: str = "XU1") -> Block:

@@ -9,7 +9,7 @@ import pytest
 
 from drc.blocks.find import find_blocks
 from drc.blocks.parts import load_parts
-from drc.facts.book import Book
+from drc.facts.catalogue import open_book
 from drc.intent.read import read_annotations
 from drc.judge.assess import assess
 from drc.judge.book import load_rules
@@ -42,7 +42,7 @@ def judged(good: Good, text: str, folder: Path) -> Assessment:
     path.write_text(good.spec.toml(), encoding="utf-8")
     circuit = read_text(text)
     return assess(
-        Book(find_blocks(circuit, load_parts([path])), read_annotations(circuit.annotations)), rules()
+        open_book(find_blocks(circuit, load_parts([path])), read_annotations(circuit.annotations)), rules()
     )
 
 

@@ -7,6 +7,7 @@ from drc.blocks.find import find_blocks
 from drc.blocks.model import Parts
 from drc.blocks.parts import load_parts
 from drc.facts.book import Book
+from drc.facts.catalogue import open_book
 from drc.intent.read import join, read_annotations, read_statements
 from drc.judge.assess import assess
 from drc.judge.book import load_rules
@@ -30,7 +31,7 @@ def built_in_rules() -> RuleBook:
 def book_of(text: str) -> Book:
     """The Book of a board with its `*@` statements."""
     circuit = read_text(text)
-    return Book(find_blocks(circuit, built_in_parts()), read_annotations(circuit.annotations))
+    return open_book(find_blocks(circuit, built_in_parts()), read_annotations(circuit.annotations))
 
 
 @cache
@@ -50,6 +51,6 @@ def sample_boards() -> dict[str, Assessment]:
         intents = [read_annotations(circuit.annotations)]
         if beside.exists():
             intents.insert(0, read_statements(beside.read_text(encoding="utf-8"), beside.name))
-        book = Book(find_blocks(circuit, built_in_parts()), join(*intents))
+        book = open_book(find_blocks(circuit, built_in_parts()), join(*intents))
         found[path.name] = assess(book, built_in_rules())
     return found

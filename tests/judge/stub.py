@@ -5,8 +5,9 @@ from typing import Any, cast
 
 from drc.blocks.model import Block, Board, Function, Part
 from drc.circuit.model import Element
-from drc.facts.book import Book
+from drc.facts.book import Book, Catalogue
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown, Value
+from drc.facts.options import FactOptions
 from drc.intent.model import Intent
 from drc.judge.book import read_rules
 from drc.judge.rule import Rule, RuleBook, Source
@@ -30,7 +31,9 @@ class GivenBook(Book):
         roles: Sequence[str] = ("supply", "strap"),
         troubles: Sequence[Trouble] = (),
     ) -> None:
-        super().__init__(Board(read_text("title\n"), ()), Intent())
+        super().__init__(
+            Board(read_text("title\n"), ()), Intent(), FactOptions(), Catalogue({}, lambda *_: ())
+        )
         self.facts = facts
         self.lines = troubles
         part = Part("HX", PLACE, function=function)

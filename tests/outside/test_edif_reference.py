@@ -7,12 +7,16 @@ import zipfile
 from collections import Counter
 from collections.abc import Hashable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import networkx
 import pytest
 
 from drc.netlist.edif import read_edif
 from drc.netlist.source import decode
+
+if TYPE_CHECKING:
+    from spydrnet.ir import Definition
 
 spydrnet = pytest.importorskip("spydrnet", reason="the reference library is not installed")
 FILES = sorted((Path(spydrnet.__file__).parent / "support_files" / "EDIF_netlists").glob("*.edf.zip"))
@@ -53,9 +57,7 @@ def test_joined_pins_agree(path: Path) -> None:
     assert ours == Counter(len(group) for group in groups if len(group) > 1)
 
 
-def _join(
-    joined: "networkx.Graph[Hashable]", definition: "spydrnet.Definition", path: tuple[str, ...]
-) -> None:
+def _join(joined: "networkx.Graph[Hashable]", definition: "Definition", path: tuple[str, ...]) -> None:
     """Adds every wire of a definition and of what it holds; a pin of a cell is one node from both sides."""
     for cable in definition.cables:
         for wire in cable.wires:
