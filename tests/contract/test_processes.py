@@ -16,7 +16,7 @@ def test_the_same_input_gives_the_same_bytes(tmp_path: Path) -> None:
     lay(tmp_path, {"bell.cir": WRONG_RATE})
     runs = []
     for number in (1, 2):
-        names = [f"{form}=r{number}.{form}" for form in ("json", "sarif", "junit", "csv")]
+        names = [f"{form}=r{number}.{form}" for form in ("json", "sarif", "junit", "csv", "html")]
         ran = tickproof(tmp_path, ["review", "bell.cir", "--date", "2026-03-31", "--report", *names])
         files = [(tmp_path / name.partition("=")[2]).read_bytes() for name in names]
         runs.append((ran, files))
