@@ -132,7 +132,7 @@ def _explained(error: "UnexpectedInput", line: str, start: int) -> LineError:
     if index is None:
         message = f"found '{found}' where it can't stand; see the forms of a '{head}' line"
     else:
-        message = message_of(index, found or line.split()[-1], head)
+        message = message_of(index, found or line.rsplit(maxsplit=1)[-1], head)
     low = start + min(at, max(len(line.rstrip()) - 1, 0))
     return LineError(message, Word(found or " ", low, low + max(len(found), 1)))
 
