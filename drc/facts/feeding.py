@@ -6,11 +6,11 @@ from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.bypass import merged_rail
 from drc.facts.chains import Chain, chains
+from drc.facts.contacts import is_button, is_plug
 from drc.facts.dependence import Dependence, Quantity, fact, lift
 from drc.facts.elements import fitted
 from drc.facts.feed import anchor, joined_voltage, known
-from drc.facts.input_levels import BUTTON
-from drc.facts.leads import HARMLESS, Diode, Resistive, own_pins, ways
+from drc.facts.leads import Diode, Resistive, own_pins, ways
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.output import delivered
 from drc.facts.rails import own_rails, supply_voltage
@@ -79,10 +79,7 @@ def _starter(book: Book, block: Block, chain: Chain) -> str | None:
             path = pin.element.path
             if path in chain.through or not fitted(book, pin.element) or path == block.element.path:
                 continue
-            last = path.rpartition(".")[2]
-            if BUTTON.match(last) or (
-                HARMLESS.match(last) and not last.upper().startswith(("TP", "MP", "MH", "FID"))
-            ):
+            if is_button(path) or is_plug(path):
                 return path
             if pin.element.kind in "XU" and not book.at(path):
                 return path

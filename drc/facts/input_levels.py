@@ -1,6 +1,5 @@
 """Facts about input pins as the board leaves them: floating, between the levels, slow, resting."""
 
-import re
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,8 +9,8 @@ from drc.circuit.model import Net
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.chains import arriving
+from drc.facts.contacts import is_plug, open_contact
 from drc.facts.dependence import Dependence, Quantity, States, fact, lift
-from drc.facts.leads import HARMLESS
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rails import anchor, ground_voltage, own_rails, supply_voltage
 from drc.facts.region import capacitance, node_voltage, region, thevenin
@@ -29,9 +28,6 @@ INPUT_ROLES = ("enable", "reset", "trigger", "signal", "modulate", "select")
 
 LEVEL_ROLES = ("enable", "reset", "trigger", "signal", "select")
 """Roles of pins that read their level as low or high."""
-
-BUTTON = re.compile(r"X?(?:SW|S|BTN|PB|KEY)_?\d+$", re.IGNORECASE)
-"""Names of switches and buttons, as drawings use them (common practice): open, they hold nothing."""
 
 EDGE_FACTOR = float(np.log(9))
 """From 10 % to 90 % of a step through one resistance and one capacitance: t = RC ln 9, circuit theory."""
@@ -78,7 +74,7 @@ def holds(book: Book, block: Block, role: str, net: Net) -> bool | Unknown:
     around = region(book, net, without=frozenset({f"{block.path} {role}"}))
     if _stated(book, around) or (around.stiff and not _clamped_only(around)):
         return True
-    obstacles = [each for each in around.obstacles if not _open_contact(book, each)]
+    obstacles = [each for each in around.obstacles if not open_contact(book, each)]
     if obstacles:
         return obstacles[0]
     plug = next((path for inner in around.nets for path in _plugs(book, inner)), None)
@@ -109,20 +105,11 @@ def _clamped_only(around: Region) -> bool:
     return True
 
 
-def _open_contact(book: Book, obstacle: Unknown) -> bool:
-    """Whether an obstacle is a switch of two pins: while it is open, it holds nothing."""
-    path = obstacle.missing[0] if obstacle.missing else ""
-    element = book.board.circuit.element(path)
-    return element is not None and len(element.nets) == 2 and bool(BUTTON.match(path.rpartition(".")[2]))
-
-
 def _plugs(book: Book, name: str) -> tuple[str, ...]:
     """The connectors on a net; test points and holes are none."""
     net = book.board.circuit.net(name)
     paths = [pin.element.path for pin in net.pins()] if net is not None else []
-    last = [(path, path.rpartition(".")[2]) for path in paths]
-    quiet = ("TP", "MP", "MH", "FID", "XTP")
-    return tuple(path for path, part in last if HARMLESS.match(part) and not part.upper().startswith(quiet))
+    return tuple(path for path in paths if is_plug(path))
 
 
 def _levels(block: Block, role: str) -> tuple[Relative, Relative] | None:
@@ -269,6 +256,8 @@ def _trigger_rest(book: Book, block: Block, name: str) -> Fact:
         return Fact(name, unknown)
     if isinstance(ohm, Dependence) and ohm.nominal == 0 and anchor(book, net) in own_rails(book, block):
         return Fact(name, "tied", f"{net.name} is joined to a net that is held")
+    if supply.nominal <= 0:
+        return Fact(name, Unknown(f"the supply of {block.path} is not above its ground", ("supply.voltage",)))
     share = (volts.nominal - ground.nominal) / supply.nominal
     rest = "low" if share < 1 / 3 else "high" if share > 2 / 3 else "moved"
     return Fact(name, rest, f"the resistors on {net.name} leave it there")

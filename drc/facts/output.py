@@ -10,6 +10,7 @@ from drc.circuit.model import Net
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.chains import chains
+from drc.facts.contacts import open_contact
 from drc.facts.dependence import Dependence, Quantity, constant, fact, input_of, lift, spread
 from drc.facts.driver import Driver, driver_current, with_loads
 from drc.facts.model import Entry, Fact, Unknown
@@ -80,7 +81,8 @@ def _load(book: Book, block: Block, net: Net, state: State) -> Region:
         fed = load_fed(book, block, net, high=state == "high")
         if fed is not None:
             return fed
-    return region(book, net, without=frozenset({f"{block.path} output"}))
+    load = region(book, net, without=frozenset({f"{block.path} output"}))
+    return load._replace(obstacles=tuple(each for each in load.obstacles if not open_contact(book, each)))
 
 
 def _rated(state: State) -> Callable[[Book, Block, str], Fact]:

@@ -11,6 +11,9 @@ from drc.quantity.span import Span
 from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import VOLT
 
+COMES_UP_S = 0.01
+"""A pulse on a supply that stays up so long, or for good, shows how the supply comes up: common practice, s."""
+
 SUPPLY_NAMES = frozenset({"VDD", "VCC", "V+", "VS", "VIN", "AVDD", "DVDD", "AVCC", "VDDA", "VBAT"})
 """Header names that mark the supply pin of a part that no part file knows (common practice)."""
 
@@ -78,6 +81,12 @@ def _source_voltage(book: Book, element: Element, net: Net) -> Quantity:
     wave = element.waveform
     if wave is None:
         return Unknown(f"{element.path} has no voltage", (f"{element.path} value",))
+    stays = wave.period_s is None or (wave.high_s or 0.0) >= COMES_UP_S
+    if wave.kind == "pulse" and stays and len(wave.levels) == 2 and feeds(book, net):
+        # A supply drawn as a pulse shows how it comes up: it is judged at the level that it comes up to.
+        full = max(wave.levels, key=abs)
+        evidence = input_of(element.path, f"{format_value(full, VOLT)} once up", "line", element.place)
+        return constant(full, VOLT, evidence, text=net.name)
     if wave.settled is not None and (len(wave.levels) <= 1 or feeds(book, net)):
         evidence = input_of(element.path, format_value(wave.settled, VOLT), "line", element.place)
         return constant(wave.settled, VOLT, evidence, text=net.name)
