@@ -41,7 +41,8 @@ def timing(book: Book, block: Block, quantity: str, name: str, method: Method) -
     """
     computed = quantities(block.part.function)
     if quantity not in computed:
-        return Fact(name, Unknown(f"a {block.part.function} has no {quantity.replace('_', ' ')}"))
+        a = "an" if block.part.function[0] in "aeo" else "a"  # of the closed list of functions
+        return Fact(name, Unknown(f"{a} {block.part.function} has no {quantity.replace('_', ' ')}"))
     state = running(book, block)
     if state.value == "never":
         return Fact(name, Unknown(f"{block.path} never runs: {state.law}", ("block.running",)), state.law)

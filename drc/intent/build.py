@@ -159,8 +159,10 @@ def _assume(form: Form, place: Place, text: str) -> Assume:
 
 
 def _tolerance(piece: Piece) -> tuple[float, float]:
-    """`1%` either way, `+/- 1%`, or `-20% .. 80%`: relative, low and high."""
+    """`1%` either way, `+/- 1%`, or `-20% .. 80%`: relative, low and high. A bare number is refused."""
     span = _span(piece, RATIO)
+    if not piece.text.rstrip().endswith(("%", "m")):
+        _refuse(piece, ["a tolerance in %", "in ppm"])
     low, high = (-abs(span.low), abs(span.high)) if span.low == span.high else (span.low, span.high)
     if not -1 <= low <= 0 <= high:
         raise StatementError(

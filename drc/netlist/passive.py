@@ -155,7 +155,7 @@ def _multiplied(line: Line, value: float | None) -> float | None:
 def _tolerance(line: Line, found: Reading, model: Model | None) -> tuple[float, float] | None:
     """The relative tolerance that the line (`1%`, `tol=1%`, `tol=0.01`) or the model (`dev`) states.
 
-    A bare number above a half is taken for none: it may be percent.
+    A bare number of 1 and more is in percent: no part is off by its whole value. One between is no tolerance.
     """
     if found.tolerance is not None:
         return found.tolerance
@@ -165,6 +165,8 @@ def _tolerance(line: Line, found: Reading, model: Model | None) -> tuple[float, 
         if share is not None:
             return share
         number = line.number(pair.values)
+        if number is not None and number >= 1:
+            number /= 100
         if number is not None and 0 <= number <= _LARGEST_TOLERANCE:
             return (-number, number)
     dev = model.parameters.get("dev") if model is not None else None
@@ -173,12 +175,29 @@ def _tolerance(line: Line, found: Reading, model: Model | None) -> tuple[float, 
 
 def _tempco(line: Line, model: Model | None) -> tuple[float, float] | None:
     """First and second temperature coefficient (1/K, 1/K^2): `tc=a,b`, `tc1=`, `tc2=`, else the model's."""
-    first, second = line.named("tc1"), line.named("tc2")
+    one, two = line.pair("tc1"), line.pair("tc2")
+    first = None if one is None else _per_kelvin(line, one.values)
+    second = None if two is None else _per_kelvin(line, two.values)
     pair = line.pair("tc")
     if pair is not None:
         values = tuple(word for word in pair.values if word.kind != "p")
-        first, second = line.number(values[:1]), line.number(values[1:2])
+        first, second = _per_kelvin(line, values[:1]), line.number(values[1:2])
     if model is not None:
         first = first if first is not None else model.parameters.get("tc1", model.parameters.get("tc"))
         second = second if second is not None else model.parameters.get("tc2")
     return None if first is None and second is None else (first or 0.0, second or 0.0)
+
+
+def _per_kelvin(line: Line, words: tuple[Word, ...]) -> float | None:
+    """A coefficient, 1/K: `3e-3`, `3m`, or `3000ppm`, which a drawing does not mean as 3000 pico.
+
+    A number of 1 and more is in ppm: no part doubles in a kelvin.
+    """
+    text = line.token(words).text.replace(" ", "").lower() if words else ""
+    if text.endswith("ppm"):
+        try:
+            return float(text.removesuffix("ppm")) * 1e-6
+        except ValueError:
+            return None
+    number = line.number(words)
+    return number * 1e-6 if number is not None and abs(number) >= 1 else number

@@ -201,6 +201,10 @@ def _around(text: str, centre: Quantity, at: int) -> Span:
     _end(text, at)
     half = width.value
     if width.unit == RATIO and text[start:at].rstrip()[-1] in "%m":
+        if centre.unit == RATIO and not any(sign in text[:start] for sign in ("%", "ppm")):
+            _refuse(
+                text, start, f"a unit on the number before it, or a plain number in place of {text[start:at]}"
+            )
         if centre.unit == RATIO:
             _refuse(text, start, "points, or LOW .. HIGH: a percentage of a percentage can be read two ways")
         half = abs(centre.value) * width.value

@@ -50,12 +50,12 @@ def test_values_are_read_in_si(line: str, value: float) -> None:
         ("R1 a b {RT} 5%", 0.05),
         ("R1 a b RM 10k", 0.03),
         ("R1 a b 10k", None),
-        ("R1 a b 10k tol=5", None),
+        ("R1 a b 10k tol=5", 0.05),
         ("R1 a b 10k tol={T}", 0.1),
     ],
 )
 def test_tolerances_are_read_where_they_are_stated(line: str, tolerance: float | None) -> None:
-    """Percent, `tol=`, the letters of IEC 60062 and a model's `dev`; a bare 5 may be percent and is none."""
+    """Percent, `tol=`, the letters of IEC 60062 and a model's `dev`; a bare 5 can only be percent."""
     found = _reading(line, ".param RT=1k T=10%", ".model RM R(r=1 dev=3%)").tolerance
     assert found == (None if tolerance is None else pytest.approx((-tolerance, tolerance)))
 
