@@ -72,10 +72,14 @@ class Histogram(NamedTuple):
 
 
 class Expected(NamedTuple):
-    """An expectation of a block: the statement as written and where, what it wants, and what comes out."""
+    """An expectation of a block: the statement as written and where, what it wants, and what comes out.
+
+    `quantity` is what it speaks of, as it is written: `period`, `pulse-width`.
+    """
 
     text: str
     place: Place
+    quantity: str
     wanted: Fact
     actual: Fact
 

@@ -1,15 +1,17 @@
 """What a report shows of a block beyond its facts: what is around its pins, draws, and expectations."""
 
 from collections.abc import Iterator
+from itertools import islice
 
 import numpy as np
 
 from drc.blocks.model import Block
-from drc.circuit.model import Element, Net
+from drc.circuit.model import Element, Net, Pin
 from drc.circuit.spread import Sampling, samples
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, States, canonical, spread
 from drc.facts.elements import fitted, reading_of
+from drc.facts.model import Unknown
 from drc.facts.rails import rail
 from drc.facts.strap import strap_ratio
 from drc.gate.rounding import rounded, rounded_fact
@@ -72,10 +74,10 @@ class _Near:
 
     def bypass(self, supply: Net) -> None:
         """The capacitors from a block's supply to ground."""
-        for pin in supply.pins():
-            if pin.element.kind == "C" and any(net.is_ground for net in pin.element.nets):
-                self.grounds.update(net.name for net in pin.element.nets if net.is_ground)
-                self._take(pin.element, pin.position)
+        found = self.book.once(("drawn bypass", supply.name), lambda: _bypass(supply))
+        for pin in () if isinstance(found, Unknown) else found:
+            self.grounds.update(net.name for net in pin.element.nets if net.is_ground)
+            self._take(pin.element, pin.position)
 
     def _on(self, net: Net) -> Iterator[tuple[Element, int]]:
         """Every other element's pin on a net, the first ones only where there are very many."""
@@ -139,6 +141,16 @@ class _Near:
         return ""
 
 
+def _bypass(supply: Net) -> tuple[Pin, ...]:
+    """The capacitors from a rail to ground, the first ones where there are very many; a rail has many pins."""
+    found = (
+        pin
+        for pin in supply.pins()
+        if pin.element.kind == "C" and any(net.is_ground for net in pin.element.nets)
+    )
+    return tuple(islice(found, MOST))
+
+
 def _beyond(element: Element, position: int) -> tuple[Net, ...]:
     """The nets behind an element: the other end of a simple one, the switched ends of a transistor."""
     nets = element.nets
@@ -161,6 +173,7 @@ def expected(book: Book, block: Block) -> tuple[Expected, ...]:
         Expected(
             subject.statement.text,
             subject.place,
+            str(book.fact(subject, "expect.quantity").value),
             rounded_fact(book.fact(subject, "expect.wanted")),
             rounded_fact(book.fact(subject, "expect.actual")),
         )
@@ -180,5 +193,6 @@ def strap_draws(book: Book, block: Block) -> Histogram | None:
     if not np.isfinite(drawn).all() or drawn.min() == drawn.max():
         return None
     counts, edges = np.histogram(drawn, COLUMNS)
-    note = f"{options.draws} draws at each of {len(drawn) // options.draws} corners of supply and ambient, seed {options.seed}"
+    corners = len(drawn) // options.draws
+    note = f"{options.draws} draws at each of {corners} corners of supply and ambient, seed {options.seed}"
     return Histogram(rounded(float(edges[0])), rounded(float(edges[-1])), tuple(counts.tolist()), note)

@@ -41,12 +41,16 @@ class Measure(NamedTuple):
 
 
 class Diagram(NamedTuple):
-    """What is drawn: traces over `length` seconds, measures beneath, and remarks in words."""
+    """What is drawn: traces over `length` seconds, measures beneath, and remarks in words.
+
+    `wanted` are the times asked for, marked as `measures` are.
+    """
 
     traces: tuple[Trace, ...]
     measures: tuple[Measure, ...]
     length: float
     remarks: tuple[str, ...] = ()
+    wanted: tuple[Measure, ...] = ()
 
 
 def timing(outcome: BlockOutcome, name: str) -> str:
@@ -54,6 +58,7 @@ def timing(outcome: BlockOutcome, name: str) -> str:
     diagram = diagram_of(outcome)
     if diagram is None:
         return ""
+    diagram = with_wanted(diagram, outcome)
     sheet = Sheet()
     scale = WIDTH / diagram.length
     for number, trace in enumerate(diagram.traces):
@@ -61,7 +66,9 @@ def timing(outcome: BlockOutcome, name: str) -> str:
     foot = _PITCH * (len(diagram.traces) - 1) + _HIGH
     for number, measure in enumerate(diagram.measures):
         _measure(sheet, measure, scale, foot + 26 + 30 * number)
-    axis = foot + 22 + 30 * len(diagram.measures)
+    for number, measure in enumerate(diagram.wanted, len(diagram.measures)):
+        _window(sheet, measure, scale, foot + 26 + 30 * number)
+    axis = foot + 22 + 30 * (len(diagram.measures) + len(diagram.wanted))
     sheet.line((_LEFT, axis), (_LEFT + WIDTH, axis), kind="rule")
     for place in ticks(0.0, diagram.length, 6):
         x = _LEFT + place * scale
@@ -69,7 +76,7 @@ def timing(outcome: BlockOutcome, name: str) -> str:
         sheet.text(x, axis + 15, format_value(place, SECOND), "middle", "small")
     for number, remark in enumerate(diagram.remarks):
         sheet.text(_LEFT, axis + 34 + 14 * number, remark, "start", "small")
-    told = "; ".join(f"{m.name} {format_span(m.span)}" for m in diagram.measures)
+    told = "; ".join(f"{m.name} {format_span(m.span)}" for m in (*diagram.measures, *diagram.wanted))
     return sheet.drawing(
         name, f"Output timing of {outcome.block.path}", ". ".join((told, *diagram.remarks)) + "."
     )
@@ -85,6 +92,53 @@ def diagram_of(outcome: BlockOutcome) -> Diagram | None:
     return _cycle(outcome)
 
 
+def with_wanted(diagram: Diagram, outcome: BlockOutcome) -> Diagram:
+    """The diagram with what is wanted of its times; what would lie off the scale is told in words."""
+    wanted: list[Measure] = []
+    remarks = list(diagram.remarks)
+    starts = {measure.name: measure.start for measure in diagram.measures}
+    for expected in outcome.expected:
+        name = _measured(outcome, expected.quantity)
+        span = expected.wanted.span
+        if name not in starts or span is None:
+            continue
+        if expected.quantity == "frequency":
+            span = _turned(span)
+        elif span.unit != SECOND:
+            continue
+        start = starts[name]
+        if start + span.low < diagram.length and math.isfinite(span.low):
+            wanted.append(Measure("wanted", start, span))
+        else:
+            remarks.append(f"wanted is {format_span(span)}, off this scale")
+    return diagram._replace(wanted=tuple(wanted), remarks=tuple(remarks))
+
+
+_MEASURED = {
+    "frequency": "period",
+    "period": "period",
+    "pulse-width": "pulse",
+    "delay-rising": "rising",
+    "delay-falling": "falling",
+}
+"""Which measure of a diagram an expectation speaks of."""
+
+
+def _measured(outcome: BlockOutcome, quantity: str) -> str | None:
+    """The measure that an expectation speaks of: a delay is that of the edges which the part delays."""
+    if quantity == "delay":
+        signal = outcome.block.part.signal
+        return "falling" if signal is not None and signal.edges == "falling" else "rising"
+    return _MEASURED.get(quantity)
+
+
+def _turned(frequency: Span) -> Span:
+    """A frequency as the period it stands for."""
+    low = 1 / frequency.high if frequency.high else math.inf
+    nominal = None if not frequency.nominal else 1 / frequency.nominal
+    return Span(low, nominal, 1 / frequency.low if frequency.low > 0 else math.inf, SECOND)
+
+
 def _time(outcome: BlockOutcome, quantity: str) -> Span | None:
     """A time of the block, None where it is unknown, zero or without bound."""
     fact = outcome.facts.get(f"timing.{quantity}")
@@ -97,6 +151,12 @@ def _time(outcome: BlockOutcome, quantity: str) -> Span | None:
 def _inverted(outcome: BlockOutcome) -> bool:
     """Whether the strap turns the output round."""
     return "strap.polarity" in outcome.facts and outcome.facts["strap.polarity"].value == "inverted"
+
+
+def _rest(outcome: BlockOutcome) -> int:
+    """The level of an idle output; where it is not known, low unless the strap turns the output round."""
+    rest = outcome.facts["output.rest"].value if "output.rest" in outcome.facts else None
+    return 1 if rest == "high" or (rest != "low" and _inverted(outcome)) else 0
 
 
 def _at(time: float) -> Span:
@@ -140,7 +200,7 @@ def _pulse(outcome: BlockOutcome) -> Diagram | None:
     width = _time(outcome, "pulse_width")
     if width is None:
         return None
-    rest = 1 if _inverted(outcome) else 0
+    rest = _rest(outcome)
     lead = 0.25 * width.high
     ends = Span(lead + width.low, lead + width.middle, lead + width.high, SECOND)
     traces = (
@@ -204,9 +264,22 @@ def _measure(sheet: Sheet, measure: Measure, scale: float, y: float) -> None:
     if right - left > 16:
         sheet.area((left, y), (left + 7, y - 3), (left + 7, y + 3), kind="solid")
         sheet.area((right, y), (right - 7, y - 3), (right - 7, y + 3), kind="solid")
-    text = f"{measure.name} {format_span(measure.span)}"
+    _beside(sheet, f"{measure.name} {format_span(measure.span)}", left, right, y)
+
+
+def _window(sheet: Sheet, measure: Measure, scale: float, y: float) -> None:
+    """The times that an edge is wanted within, as an outline that ends where the scale does."""
+    end = _LEFT + WIDTH
+    left = min(_LEFT + (measure.start + max(measure.span.low, 0.0)) * scale, end)
+    right = min(_LEFT + (measure.start + measure.span.high) * scale, end)
+    sheet.box(left, y - 5, max(right - left, 1.5), 10, "rated")
+    _beside(sheet, f"{measure.name} {format_span(measure.span)}", left, right, y, inside=False)
+
+
+def _beside(sheet: Sheet, text: str, left: float, right: float, y: float, *, inside: bool = True) -> None:
+    """A text over a length if it fits there, else right of it, else left."""
     wide = CHAR * len(text)
-    if wide < right - left - 8:
+    if inside and wide < right - left - 8:
         sheet.text((left + right) / 2, y - 5, text, "middle")
     elif right + 8 + wide < _LEFT + WIDTH + 60 or left - 8 - wide < 0:
         sheet.text(right + 8, y + 4, text)

@@ -44,11 +44,11 @@ class Source(NamedTuple):
 
 
 class Derived(NamedTuple):
-    """A fact with all that it was computed from."""
+    """A fact with all that it was computed from; `same`: the fact above that came from just that."""
 
     row: Row
     sources: tuple[Source, ...]
-    assumptions: tuple[str, ...]
+    same: str
 
 
 class Found(NamedTuple):
@@ -338,7 +338,7 @@ def _block(outcome: BlockOutcome, anchor: str, found: Sequence[Found]) -> BlockV
         outcome.strap_draws.note if outcome.strap_draws is not None else "",
         timing(outcome, f"{anchor}-t"),
         bars(outcome, f"{anchor}-r"),
-        tuple(Derived(_row(name, f), _sources(f.inputs), f.assumptions) for name, f in facts.items()),
+        _derived(facts),
         tuple(sorted({text for fact in facts.values() for text in fact.assumptions})),
         own,
         " ".join((block.path, block.part.name, block.part.function)).casefold(),
@@ -363,6 +363,17 @@ def _times(facts: Mapping[str, Fact]) -> tuple[Times, ...]:
         ends = [_ends(facts[n].span if (n := name + suffix) in facts else None) for suffix in _METHODS]
         nominal = format_span(Span(span.middle, None, span.middle, span.unit))
         rows.append(Times(_quantity(name), nominal, *ends))
+    return tuple(rows)
+
+
+def _derived(facts: Mapping[str, Fact]) -> tuple[Derived, ...]:
+    """Every fact with its derivation, one that is told already named instead of told again."""
+    told: dict[tuple[Source, ...], str] = {}
+    rows = []
+    for name, fact in facts.items():
+        sources = _sources(fact.inputs)
+        rows.append(Derived(_row(name, fact), sources, told.get(sources, "") if len(sources) > 1 else ""))
+        told.setdefault(sources, name)
     return tuple(rows)
 
 

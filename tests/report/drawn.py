@@ -56,6 +56,7 @@ def drawn_block(path: str = "XU3", near: Surroundings | None = NEAR) -> BlockOut
     wanted = Expected(
         "expect XU3 frequency 800Hz +/- 5%",
         Place("lamp.cir", 3, 4),
+        "frequency",
         Fact("expect.wanted", Span(760.0, 800.0, 840.0, HERTZ)),
         FACTS["timing.frequency"],
     )

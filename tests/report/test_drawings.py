@@ -15,7 +15,7 @@ from drc.report.drawing_bars import Bar, bars, ratings, told, verdict
 from drc.report.drawing_chains import chain_drawing, in_words
 from drc.report.drawing_ladder import WIDTH, ladder
 from drc.report.drawing_schematic import described, schematic
-from drc.report.drawing_timing import diagram_of, timing
+from drc.report.drawing_timing import diagram_of, timing, with_wanted
 from drc.report.svg import ticks
 from tests.report.drawn import BOARD, NEAR, drawn_block
 from tests.report.made import CHAIN
@@ -193,6 +193,31 @@ def test_pulse_and_delay_follow_their_edges() -> None:
     given_edges, answers = delay.traces[0].edges, delay.traces[1].edges
     apart = [b.at.middle - a.at.middle for a, b in zip(given_edges, answers, strict=True)]
     assert apart == pytest.approx([2.0, 0.5])
+
+
+def test_what_is_wanted_stands_on_the_same_scale() -> None:
+    """A wanted frequency is drawn as the period it stands for; what lies off the scale is told in words."""
+    outcome = with_facts(period=exact(1.2e-3, SECOND))
+    diagram = diagram_of(outcome)
+    assert diagram is not None
+    (wanted,) = with_wanted(diagram, outcome).wanted
+    assert (wanted.span.low, wanted.span.nominal, wanted.span.high) == pytest.approx(
+        (1 / 840, 1 / 800, 1 / 760)
+    )
+    slow = with_facts(period=exact(1e-6, SECOND))
+    assert "wanted is 1.19 ms .. 1.316 ms (nominal 1.25 ms), off this scale" in words(timing(slow, "t"))
+
+
+def test_an_idle_output_is_drawn_at_its_rest() -> None:
+    """A pulse from an output that rests high goes down."""
+    outcome = as_function(with_facts(pulse_width=exact(1.0, SECOND)), "one-shot")
+    resting = outcome._replace(facts={**outcome.facts, "output.rest": Fact("output.rest", "high")})
+    levels = []
+    for each in (outcome, resting):
+        diagram = diagram_of(each)
+        assert diagram is not None
+        levels.append([diagram.traces[1].start, *(edge.level for edge in diagram.traces[1].edges)])
+    assert levels == [[0, 1, 0], [1, 0, 1]]
 
 
 def test_times_without_bound_are_not_drawn() -> None:
