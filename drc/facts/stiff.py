@@ -12,7 +12,7 @@ from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import VOLT
 
 COMES_UP_S = 0.01
-"""A pulse on a supply that stays up so long (s), or for good, shows how the supply comes up: common practice."""
+"""A pulse on a supply that stays up so long, or for good, shows how it comes up: common practice, s."""
 
 SUPPLY_NAMES = frozenset({"VDD", "VCC", "V+", "VS", "VIN", "AVDD", "DVDD", "AVCC", "VDDA", "VBAT"})
 """Header names that mark the supply pin of a part that no part file knows (common practice)."""
