@@ -16,8 +16,12 @@ from drc.judge.book import load_rules
 from drc.judge.model import Assessment
 from drc.judge.rule import RuleBook
 from drc.netlist.read import read_text
-from tests.faults.boards import FAULTS, Good, draw_board
+from tests.faults.boards import FAULTS as OF_VALUES
+from tests.faults.boards import Good, draw_board
 from tests.faults.makers import draw_part
+from tests.faults.wiring_faults import WIRING
+
+FAULTS = {**OF_VALUES, **WIRING}
 
 GOOD = range(120)
 TRIED = 6
