@@ -139,6 +139,8 @@ def _value(
     book: Book, element: Element, unit: Unit, usual: float, usual_tempco: float
 ) -> Dependence | Unknown:
     """Value, spread by tolerance and tempco, or what is missing."""
+    if element.place[:3] in _shared_names(book):
+        return Unknown(f"two elements are called {element.path}", (f"{element.path} value",))
     setting = _setting(book, element)
     if setting is not None:
         return setting
@@ -178,6 +180,17 @@ def _aged(book: Book, element: Element, base: Dependence) -> Dependence:
     if base.causes:
         moved = _led(moved, base)
     return combine(lambda value, change: value * (1 + change), base, moved, unit=base.unit, text=base.text)
+
+
+def _shared_names(book: Book) -> frozenset[tuple[str, int, int]]:
+    """Where elements stand that share their name with another: which of them a name means, nobody knows."""
+
+    def places() -> frozenset[tuple[str, int, int]]:
+        twice = (t for t in book.board.circuit.troubles if t.kind == "duplicate-name")
+        return frozenset(place[:3] for trouble in twice for place in (trouble.place, *trouble.others))
+
+    found = book.once(("shared names",), places)
+    return frozenset() if isinstance(found, Unknown) else found
 
 
 def _warmed(book: Book, element: Element, base: Dependence, tempco: _Tempco) -> Dependence:

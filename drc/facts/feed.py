@@ -199,7 +199,7 @@ def _load(book: Book, net: Net, above: frozenset[str], top: Quantity) -> Quantit
         parts.append(varying(f"load {net.name}", stated.current, evidence))
     for pin in own_pins(book, net):
         if pin.role == "supply":
-            parts.append(_consumption(pin.block, covered=stated is not None))
+            parts.append(_consumption(book, pin.block, covered=stated is not None))
     for lead in leads(book, net):
         if isinstance(lead, Resistive) and lead.label not in above:
             parts.append(_through(book, lead, top))
@@ -210,18 +210,16 @@ def _load(book: Book, net: Net, above: frozenset[str], top: Quantity) -> Quantit
     return lift(lambda *each: sum(each[1:], each[0]), *parts, unit=AMPERE, text=f"load of {net.name}")
 
 
-def _consumption(block: Block, covered: bool) -> Quantity:
+def _consumption(book: Book, block: Block, covered: bool) -> Quantity:
     """What a block draws, A; none of its own where a `load` statement on its supply covers it."""
-    span = block.part.consumption
+    span, name = block.part.consumption, f"{block.path} consumption"
     if span is not None:
-        evidence = input_of(f"{block.path} consumption", format_span(span), "part file", block.part.place)
-        return varying(f"{block.path} consumption", span, evidence)
+        return varying(name, span, input_of(name, format_span(span), "part file", block.part.place))
     if covered:
         return constant(0.0, AMPERE)
-    return Unknown(
-        f"what {block.path} draws is not known, so the drop in its supply is not",
-        (f"{block.part.name} consumption",),
-    )
+    usual = book.options.consumption
+    note = f"{block.part.name} consumption {format_span(usual)} assumed"
+    return varying(name, usual, input_of(name, format_span(usual), "default"), assumptions=(note,))
 
 
 def _through(book: Book, lead: Resistive, top: Quantity) -> Quantity:

@@ -5,6 +5,7 @@ from typing import Literal, NamedTuple
 
 from drc.circuit.material import Material
 from drc.quantity.span import Span
+from drc.quantity.unit import AMPERE
 
 Convention = Literal["normal", "uniform"]
 """How a tolerance becomes a distribution: normal with 3 sigma at the tolerance, cut there; or uniform."""
@@ -16,8 +17,9 @@ class FactOptions(NamedTuple):
     Tolerances and ageing are relative, tempcos in 1/K; tolerances and tempcos are marked as assumed where
     nothing else is said.
     `materials` is keyed by element path in lower case. `inferred` is the relative width given to a rail
-    whose voltage is read in its name. `ambient` is what the settings say, None if nothing: then 25 degC,
-    assumed, where the intent does not state it either.
+    whose voltage is read in its name; `consumption` is what a part draws, assumed where its file is silent.
+    `ambient` is what the settings say, None if nothing: then 25 degC, assumed, where the intent does not
+    state it either.
     """
 
     resistor_tolerance: float = 0.01
@@ -27,6 +29,7 @@ class FactOptions(NamedTuple):
     resistor_ageing: float = 0.0
     capacitor_ageing: float = 0.0
     inferred: float = 0.05
+    consumption: Span = Span(0.0, None, 1e-3, AMPERE)
     ambient: Span | None = None
     convention: Convention = "normal"
     draws: int = 20_000

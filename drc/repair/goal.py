@@ -11,9 +11,14 @@ _TIMES = frozenset({"period", "pulse-width", "delay", "delay-rising", "delay-fal
 
 
 class Goal(NamedTuple):
-    """The rows of the code table that the statements allow, and the wanted output time, s."""
+    """The rows of the code table that the statements allow, and the wanted output time, s.
+
+    `turned` are rows of the other polarity than now, where no statement speaks of polarity: only a slip of
+    the hand leads there, no choice of values.
+    """
 
     rows: tuple[Code, ...]
+    turned: tuple[Code, ...]
     time_s: Span | None
 
 
@@ -27,13 +32,15 @@ def goal_of(book: Book, block: Block, code: int | None) -> Goal:
     wants = [e for e in expects if isinstance(e, Expect) and e.condition is None]
     time = next((t for t in map(_time, wants) if t is not None), None)
     rows = tuple(row for row in block.part.codes if all(_allows(e, row) for e in wants))
+    turned: tuple[Code, ...] = ()
     free = time is None and not any(e.quantity in ("code", "prescale", "polarity") for e in wants)
     if free:
         rows = tuple(row for row in rows if row.code == code)
     elif not any(e.quantity in ("code", "polarity") for e in wants):
         now = next((row for row in block.part.codes if row.code == code), None)
-        rows = tuple(row for row in rows if now is None or row.inverted == now.inverted)
-    return Goal(rows, time)
+        turned = tuple(row for row in rows if now is not None and row.inverted != now.inverted)
+        rows = tuple(row for row in rows if row not in turned)
+    return Goal(rows, turned, time)
 
 
 def _time(expect: Expect) -> Span | None:

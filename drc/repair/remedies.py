@@ -28,6 +28,9 @@ OFFERED = 3
 TRIALS = 24
 """The most candidates that are tried for one finding."""
 
+_SLIPS = 1
+"""The last kind of candidate that is a slip of the hand: an exchange, a decade."""
+
 _STRAP = frozenset({"strap-pair", "strap-swap"})
 _RATE = frozenset({"timing-resistor", "decade", "preferred-value"})
 
@@ -103,9 +106,11 @@ def _timed(book: Book, block: Block, wanted: frozenset[RemedyName], pool: Pool) 
     read = strap_code(book, block)
     now = read if isinstance(read, int) else None
     goal = goal_of(book, block, now)
-    for row in goal.rows:
+    for row in (*goal.rows, *goal.turned):
         right = goal.time_s is None or in_time(book, block, row.prescale, goal.time_s)
         straps = list(strap_candidates(book, block, row.code, pool)) if wanted & _STRAP else []
+        if row in goal.turned:
+            straps = [candidate for candidate in straps if candidate.kind <= _SLIPS]
         if right:
             yield from straps
         if goal.time_s is None or right or not wanted & _RATE:

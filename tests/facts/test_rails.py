@@ -79,10 +79,13 @@ def test_a_filter_resistor_costs_the_drop_of_the_load() -> None:
     assert supply.low == pytest.approx(4 - 100 * (2.2e-3 + 4 / (0.99 * 22e3)))
 
 
-def test_a_filter_resistor_without_a_known_load_is_unproven() -> None:
-    """What the part draws is missing, and named."""
-    found = unknown(book(fed("V1 vin 0 4\nR9 vin vdd 100"), PLAIN), "supply.voltage")
-    assert found.missing == ("PL1 consumption",)
+def test_a_load_that_nobody_gives_is_assumed_and_said() -> None:
+    """A part whose file gives no consumption draws 0 to 1 mA: 4 V less up to 100 ohm times that."""
+    board = book(fed("V1 vin 0 4\nR9 vin vdd 100 tol=0%").replace("rt vdd PL1", "rt 0 PL1"), PLAIN)
+    supply = fact(board, "supply.voltage")
+    assert supply.span is not None
+    assert supply.span.low == pytest.approx(4 - 100 * (1e-3 + 4 / (0.99 * 22e3)))
+    assert "PL1 consumption 0 mA .. 1 mA assumed" in supply.assumptions
 
 
 def test_a_load_statement_stands_for_the_load() -> None:
