@@ -83,9 +83,15 @@ def tried(bench: Bench, edits: Sequence[Edit]) -> Assessment:
 
 
 def worse(before: Assessment, after: Assessment) -> tuple[TallyEntry, ...]:
-    """The verdicts that are graver than before, whatever they are about."""
+    """The verdicts that are graver than before, whatever they are about; notes do not count."""
     old = {(entry.rule, entry.subject): _GRAVITY[entry.verdict] for entry in before.tally}
-    return tuple(e for e in after.tally if _GRAVITY[e.verdict] > old.get((e.rule, e.subject), 0))
+    notes = {(f.rule, f.subject) for f in after.findings if f.level == "note"}
+    return tuple(
+        entry
+        for entry in after.tally
+        if _GRAVITY[entry.verdict] > old.get((entry.rule, entry.subject), 0)
+        and (entry.rule, entry.subject) not in notes
+    )
 
 
 def clears(after: Assessment, rule: str, subject: str) -> bool:
