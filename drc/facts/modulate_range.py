@@ -9,6 +9,7 @@ from drc.circuit.model import Element, Net
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.clock import settings_in_force
+from drc.facts.conduction import is_held
 from drc.facts.dependence import Quantity, fact, input_of, lift
 from drc.facts.elements import fitted, resistance
 from drc.facts.model import Entry, Fact, Unknown
@@ -107,7 +108,7 @@ def _filters(book: Book, block: Block) -> tuple[tuple[Quantity, Quantity], ...]:
 def _to_ground(book: Book, net: Net) -> Quantity | None:
     """The capacitance of a net with a capacitor to ground; None where it has none."""
     grounded = [pin.element for pin in net.pins() if _grounded(book, pin.element)]
-    return capacitance(book, net) if grounded and not net.is_ground else None
+    return capacitance(book, net) if grounded and not is_held(book, net) else None
 
 
 def _grounded(book: Book, element: Element) -> bool:

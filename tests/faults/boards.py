@@ -114,6 +114,7 @@ class Fault(NamedTuple):
 
 TIMING, STRAP = "timing-outside-intent", "strap-outside-intent"
 BOTH = frozenset({TIMING, STRAP})
+SCALE = "modulate-outside-full-scale"
 
 
 def _exchanged(good: Good) -> str | None:
@@ -225,10 +226,10 @@ FAULTS: dict[str, Fault] = {
     "strap too weak": Fault(_weak_strap, "strap-source-resistance", frozenset({"strap-near-threshold"})),
     "supply over the rating": Fault(
         lambda good: _fed(good, (good.spec.supply[1] + good.spec.supply[2]) / 2),
-        "supply-out-of-range", frozenset({TIMING}),
+        "supply-out-of-range", frozenset({TIMING, SCALE}),
     ),
     "supply over the limit": Fault(
-        lambda good: _fed(good, 1.1 * good.spec.supply[2]), "supply-over-limit", frozenset({TIMING})
+        lambda good: _fed(good, 1.1 * good.spec.supply[2]), "supply-over-limit", frozenset({TIMING, SCALE})
     ),
     "supply not stated": Fault(
         lambda good: good.text(supply="", source=""), "supply-over-limit", BOTH | {"strap-open"}

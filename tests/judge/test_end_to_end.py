@@ -13,9 +13,11 @@ GOOD = """a good board
 *@ assume R* tolerance 1%, tempco 100ppm
 *@ expect XU1 frequency 16kHz +/- 20%
 V1 vdd 0 3.3
+C1 vdd 0 100n
 R1 vdd cfg 130k
 R2 cfg 0 68.1k
 R3 rt 0 100k
+R4 out 0 10k
 XU1 vdd cfg out 0 rt vdd HA10
 """
 
