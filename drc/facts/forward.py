@@ -31,7 +31,7 @@ class Usual(NamedTuple):
     source: str
 
 
-_CHART = "forward voltage charts of two hobby electronics sites (circflow, utilitiesbunker), at 20 mA"
+_CHART = "forward voltage charts of two hobby electronics sites, at 20 mA"
 
 # A common drawing names its part by colour: LED_RED, RED_LED. Spans at 20 mA.
 LED_DROPS: tuple[Usual, ...] = (

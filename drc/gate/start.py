@@ -39,10 +39,9 @@ def seen(folder: Path) -> dict[str, tuple[str, ...]]:
         boards: Iterable[Path] = find_boards([folder])
     except InputError:
         boards = ()
-    parts = (path for path in _files(folder, _PART_SUFFIX) if _is_part_file(path))
     return {
         "boards": _patterns(folder, boards),
-        "parts": _patterns(folder, parts),
+        "parts": _part_files(folder),
         "rules": _patterns(folder, _files(folder, _RULE_SUFFIX)),
     }
 
@@ -70,6 +69,17 @@ def _files(folder: Path, suffix: str) -> Iterator[Path]:
     for top, folders, files in os.walk(folder):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         yield from (Path(top) / name for name in sorted(files) if name.endswith(suffix) and name[0] != ".")
+
+
+def _part_files(folder: Path) -> tuple[str, ...]:
+    """Patterns for part files; each by its name where other files in TOML lie beside, as the settings do."""
+    described = {path: _is_part_file(path) for path in _files(folder, _PART_SUFFIX)}
+    mixed = {path.parent for path, is_part in described.items() if not is_part} | {folder}
+    named: dict[str, None] = {}
+    for path in (path for path, is_part in described.items() if is_part):
+        alone = path.relative_to(folder).as_posix()
+        named.update(dict.fromkeys([alone] if path.parent in mixed else _patterns(folder, [path])))
+    return tuple(named)
 
 
 def _is_part_file(path: Path) -> bool:

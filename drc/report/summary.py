@@ -106,7 +106,9 @@ def _ruling(ruling: Ruling, width: int) -> list[Row]:
     """One finding: what it is, at most two lines of evidence, one of remedy."""
     finding = ruling.finding
     if ruling.state == "new":
-        label = Piece(finding.verdict, _MEANING[finding.level])
+        # A note is no failure: what it tells may well hold.
+        word = finding.level if finding.level == "note" else finding.verdict
+        label = Piece(word, _MEANING[finding.level])
     else:
         label = Piece(ruling.state, "quiet")
     lines = _indented(f"{harmless(finding.message)} [{finding.rule}]", width, label)

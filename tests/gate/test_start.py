@@ -31,6 +31,19 @@ def test_boards_parts_and_rules_are_found(tmp_path: Path) -> None:
     }
 
 
+def test_part_files_beside_other_files_are_named_one_by_one(tmp_path: Path) -> None:
+    """A pattern would take in the settings file itself, or a project's, and no review would start."""
+    laid(tmp_path)
+    for name, text in {
+        "own.toml": "[part.ZZ2]\n",
+        "mixed/p.toml": "[part.ZZ3]\n",
+        "mixed/q.toml": "[x]\n",
+    }.items():
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    assert seen(tmp_path)["parts"] == ("own.toml", "mixed/p.toml", "parts/*.toml")
+
+
 def test_the_file_that_is_written_can_be_read(tmp_path: Path) -> None:
     """The first settings file is a right one, and sets what was found and nothing else."""
     path = tmp_path / "tickproof.toml"

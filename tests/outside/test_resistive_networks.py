@@ -66,7 +66,7 @@ def ladder(series: list[float], shunt: list[float]) -> float:
 
 
 def test_a_ladder_of_equal_resistors_tends_to_the_golden_ratio() -> None:
-    """2, 5/3, 13/8, 34/21 ... (keenonmaths.org), after ten steps 1.61803400."""
+    """2, 5/3, 13/8, 34/21 ... (keenonmaths), after ten steps 1.61803400."""
     steps = [ladder([1.0] * n, [1.0] * n) for n in range(1, 11)]
     assert steps[:4] == pytest.approx([2, 5 / 3, 13 / 8, 34 / 21], rel=1e-13)
     assert steps[9] == pytest.approx((1 + 5**0.5) / 2, abs=1e-7)
