@@ -14,6 +14,7 @@ from drc.facts.contacts import open_contact
 from drc.facts.dependence import Dependence, Quantity, constant, fact, input_of, lift, spread
 from drc.facts.driver import Driver, driver_current, with_loads
 from drc.facts.model import Entry, Fact, Unknown
+from drc.facts.parallel import paralleled, rivals
 from drc.facts.pins import drive_at, drive_resistance
 from drc.facts.rails import block_rails, supply_voltage
 from drc.facts.ratings import rating
@@ -81,7 +82,8 @@ def _load(book: Book, block: Block, net: Net, state: State) -> Region:
         fed = load_fed(book, block, net, high=state == "high")
         if fed is not None:
             return fed
-    load = region(book, net, without=frozenset({f"{block.path} output"}))
+    halves = [rival for rival in rivals(book, block) if paralleled(block, rival)]
+    load = region(book, net, without=frozenset(f"{each.path} output" for each in (block, *halves)))
     return load._replace(obstacles=tuple(each for each in load.obstacles if not open_contact(book, each)))
 
 

@@ -4,9 +4,9 @@ from drc.blocks.model import Block
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.dependence import fact
-from drc.facts.feed import joined_nets, joined_voltage
-from drc.facts.leads import own_pins
+from drc.facts.feed import joined_voltage
 from drc.facts.model import Entry, Fact, Unknown
+from drc.facts.parallel import paralleled, rivals
 from drc.facts.ratings import rating
 from drc.facts.region import capacitance
 from drc.quantity.unit import FARAD
@@ -48,14 +48,11 @@ def _tied(book: Book, block: Block, name: str) -> Fact:
 def _contention(book: Book, block: Block, name: str) -> Fact:
     """Another output on the same net; not where all are open-drain, or all open-source: a wired function."""
     net = block.net("output")
-    rivals = {
-        pin.block.path: pin.block
-        for joined in (joined_nets(book, net) if net is not None else ())
-        for pin in own_pins(book, joined)
-        if pin.role == "output" and pin.block.path != block.path
-    }
-    kinds = {drive.kind for each in (block, *rivals.values()) for drive in each.part.outputs}
+    others = [rival for rival in rivals(book, block) if not paralleled(block, rival)]
+    kinds = {drive.kind for each in (block, *others) for drive in each.part.outputs}
     wired = kinds in ({"open-drain"}, {"open-source"})
     shared = f"also drives {net.name}" if net is not None else ""
-    law = f"{', '.join(sorted(rivals))} {shared}" if rivals else "no other output is on its net"
-    return Fact(name, bool(rivals) and not wired, law)
+    law = (
+        f"{', '.join(rival.path for rival in others)} {shared}" if others else "no other output is on its net"
+    )
+    return Fact(name, bool(others) and not wired, law)

@@ -3,6 +3,8 @@
 import math
 
 from drc.blocks.model import Block, Code
+from drc.circuit.spread import Cause
+from drc.facts.ambient import REFERENCE
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.clock import settings_in_force
@@ -97,15 +99,27 @@ def _tolerance(book: Book, block: Block, name: str) -> Fact:
     ohm = network.resistance
     if not math.isfinite(ohm.nominal) or ohm.nominal <= 0:
         return Fact(name, Unknown(f"the rate pin of {block.path} has no resistor", ("rate.resistance",)))
-    still = tuple(
-        cause._replace(low=25.0, nominal=25.0, high=25.0) if cause.name == "ambient" else cause
-        for cause in ohm.causes
-    )
+    still = tuple(cause if cause.name in _parts(ohm) else _at_rest(cause) for cause in ohm.causes)
     found = fact(name, ohm._replace(causes=still), book.options)
     if found.span is None:
         return found
     width = (found.span.high - found.span.low) / 2 / ohm.nominal
     return found._replace(value=exact(width, RATIO), law="(high - low) / (2 nominal) at 25 degC")
+
+
+def _parts(ohm: Dependence) -> set[str]:
+    """The causes that are the tolerance of a resistor: ambient, trimmer settings and rails are none."""
+    return {
+        cause.name
+        for cause in ohm.causes
+        if not cause.bias and not cause.name.endswith((" setting", "ambient"))
+    }
+
+
+def _at_rest(cause: Cause) -> Cause:
+    """A cause that does not move: 25 degC for the ambient, else its nominal."""
+    value = REFERENCE if cause.name == "ambient" else cause.nominal
+    return cause._replace(low=value, nominal=value, high=value)
 
 
 def _part_error(_: Book, block: Block, name: str) -> Fact:
