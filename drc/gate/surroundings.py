@@ -142,7 +142,7 @@ class _Near:
 
 
 def _bypass(supply: Net) -> tuple[Pin, ...]:
-    """The capacitors from a rail to ground, the first ones where there are very many; a rail has many pins."""
+    """The capacitors from a rail to ground, the first ones where there are very many."""
     found = (
         pin
         for pin in supply.pins()
