@@ -40,14 +40,14 @@ def judge(program: Program, subject: Subject, values: Values) -> Outcome:
     if block is not None and not _meant(rule, block):
         return NOT_APPLICABLE
     for where in program.wheres:
-        holds = where(values).nominal
+        holds = _holds(where, values)
         if holds is False:
             return NOT_APPLICABLE
         if holds is None:
             return Outcome("unproven", rule.unproven, rule.where_names, values)
     gravest = NOT_APPLICABLE
     for require, guard, condition in program.requires:
-        applies = True if guard is None else guard(values).nominal
+        applies = True if guard is None else _holds(guard, values)
         if applies is False:
             continue
         if applies is None:
@@ -57,6 +57,14 @@ def judge(program: Program, subject: Subject, values: Values) -> Outcome:
         if gravest is NOT_APPLICABLE or _weight(here) > _weight(gravest):
             gravest = here
     return gravest
+
+
+def _holds(condition: Condition, values: Values) -> bool | None:
+    """Whether a condition of `where` or `when` holds at nominal: in every labelled case, if there are any."""
+    truth = condition(values)
+    if truth.nominal is None and values.cased:
+        truth = _in_every_case(condition, values, tuple(sorted(values.cased)))[0]
+    return truth.nominal
 
 
 def _meant(rule: Rule, block: Block) -> bool:
