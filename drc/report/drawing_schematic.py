@@ -12,6 +12,9 @@ from drc.report.symbols import LENGTH, ground, supply, two_ended
 WIDTH = 168.0
 """The block's box, px."""
 
+_TIMING = ("discharge", "threshold", "trigger")
+"""Pins of an RC timer, which share a network and stand together below the others."""
+
 _PITCH = 22.0
 _LEAST_HEIGHT = 96.0
 _BYPASS = 3
@@ -24,7 +27,8 @@ def schematic(outcome: BlockOutcome, name: str) -> str:
         return ""
     block = outcome.block
     home = block.net("supply")
-    layout = Layout(near, home.name if home is not None else None)
+    own = frozenset(net.name for nets in block.pins.values() for net in nets)
+    layout = Layout(near, home.name if home is not None else None, own)
     sheet = Sheet()
     rows = [14.0]
     left = _side(sheet, layout, _groups(block, _inputs(block)), x=0.0, sign=-1, top=14.0, rows=rows)
@@ -59,7 +63,7 @@ def _inputs(block: Block) -> tuple[str, ...]:
     """The roles on the left, as they are read: what drives the block first, the timing resistor last."""
     last = ("rate",)
     rest = [role for role in block.pins if role not in ("supply", "ground", "output", "nc", "rate", "strap")]
-    return (*sorted(rest), "strap", *last)
+    return (*sorted(rest, key=lambda role: (role in _TIMING, role)), "strap", *last)
 
 
 def _groups(block: Block, roles: Iterable[str]) -> list[tuple[str, list[str]]]:

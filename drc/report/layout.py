@@ -21,11 +21,15 @@ _SWITCHES = "QM"
 
 
 class Layout:
-    """One schematic's elements and nets, each drawn once: what is met again ends in a flag with its name."""
+    """One schematic's elements and nets, each drawn once: what is met again ends in a flag with its name.
 
-    def __init__(self, near: Surroundings, home: str | None) -> None:
+    `home` is the block's supply net, `own` the nets of its pins: each of those is drawn at its own pin.
+    """
+
+    def __init__(self, near: Surroundings, home: str | None, own: frozenset[str]) -> None:
         self.near = near
         self.home = home
+        self.own = own
         self.drawn: set[str] = set()
         self.told: set[str] = {home or ""}
         self.reached: set[str] = set()
@@ -84,7 +88,7 @@ class Layout:
                 rest.append(element)
             elif other in self.near.rails and self.near.rails[other][1]:
                 ups.append(element)
-            elif other in self.near.rails or other in self.near.grounds or other in self.reached:
+            elif other in (*self.near.rails, *self.near.grounds, *self.reached, *self.own):
                 downs.append(element)
             else:
                 rest.append(element)

@@ -113,6 +113,15 @@ def test_the_schematic_in_words_names_each_pin() -> None:
     assert "supply on net vcc, 3.135 V .. 3.465 V" in text
 
 
+def test_what_joins_two_pins_is_drawn_at_one_and_named_for_the_other() -> None:
+    """A resistor from output to strap hangs on one of them, the other net's name at its end."""
+    near = NEAR._replace(elements=(Neighbour("RF", "R", "1 Mohm", ("out", "n5")), *NEAR.elements[:3]))
+    shown = words(schematic(drawn_block(near=near), "s"))
+    assert shown.count("RF") == 1
+    assert shown.count("out") == 2
+    assert not any(text.startswith("net ") for text in shown)
+
+
 NETS = st.sampled_from(["n4", "n5", "out", "a", "b", "c", "vcc", "0"])
 ELEMENTS = st.one_of(
     st.tuples(st.sampled_from("RCLD"), st.tuples(NETS, NETS)),
