@@ -124,7 +124,7 @@ def open_project(request: Request) -> Project:
     inputs = [SourceFile(str(p), kind, _hash(p)) for kind, p in own if p is not None and p.exists()]
     inputs += [SourceFile(path, "parts", digest) for path, digest in parts.files]
     inputs += [SourceFile(path, "rules", digest) for path, digest in rules.files]
-    reading = _read_options(base)
+    reading = _read_options(base, materials)
     if request.touched is not None:
         from drc.gate.touched import reached  # a hook's option
 
@@ -296,10 +296,12 @@ def _stock(request: Request, base: Base) -> tuple[float, ...]:
     return read_stock(_absolute(named) if request.stock else base.home / named)
 
 
-def _read_options(base: Base) -> ReadOptions:
+def _read_options(base: Base, materials: Materials | None) -> ReadOptions:
     """How netlists are read; folders of the settings are relative to their file."""
     folders = tuple((base.home / name).resolve() for name in base.settings.includes)
-    return base.settings.reading._replace(include_roots=folders)
+    listed = {} if materials is None else materials.by_element
+    parts = {name: material.part for name, material in listed.items() if material.part}
+    return base.settings.reading._replace(include_roots=folders, parts=parts)
 
 
 def _fact_options(request: Request, settings: Settings, materials: Materials | None) -> FactOptions:

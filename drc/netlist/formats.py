@@ -27,7 +27,7 @@ def _edif(source: Source, options: ReadOptions) -> Circuit:
 def _pin_list(source: Source, options: ReadOptions) -> Circuit:
     from drc.netlist.pin_list import read_pin_list
 
-    return read_pin_list(source, options.columns)
+    return read_pin_list(source, options.columns, options.parts)
 
 
 _FORMATS = (

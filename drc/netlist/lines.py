@@ -164,7 +164,9 @@ def _is_reference(body: str) -> bool:
     if len(words) < 4 or "=" in body or "(" in body:
         return False
     plain = words[0].isalnum() and not words[0].isdigit()
-    return plain and scaled_number(words[0]) is None and not any(w[0].isdigit() for w in words[1:] if w != "0")
+    return (
+        plain and scaled_number(words[0]) is None and not any(w[0].isdigit() for w in words[1:] if w != "0")
+    )
 
 
 def _line_starts(letters: "Letters") -> "Ints":

@@ -95,7 +95,7 @@ def _material(source: Source, row: Row, name: str, troubles: list[Trouble]) -> M
     if value and notation and notation.value is None and notation.fitted:
         message = f"the value of {name} is '{value.text}', which is none: expected such as 4.7k or 100n"
         troubles.append(Trouble("unreadable-line", "error", place(source, value), message))
-    part = cells.get("part")
+    part = cells.get("part") or (value if kind not in _UNITS else None)
     rating = cells.get("rating")
     return Material(
         place=place(source, cells["designator"]),

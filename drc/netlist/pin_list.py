@@ -25,8 +25,12 @@ OPEN = frozenset({"", "nc", "n/c", "no net", "unconnected", "?"})
 """What stands in the net column of a pin that goes nowhere."""
 
 
-def read_pin_list(source: Source, mapped: Mapping[str, str] | None = None) -> Circuit:
+def read_pin_list(
+    source: Source, mapped: Mapping[str, str] | None = None, parts: Mapping[str, str] | None = None
+) -> Circuit:
     """The circuit of a pin list; a line without designator, pin or net is a trouble.
+
+    `parts` names the parts of designators (lower case) that the list itself does not.
 
     Raises InputError where the table lacks one of the three columns.
     """
@@ -52,14 +56,17 @@ def read_pin_list(source: Source, mapped: Mapping[str, str] | None = None) -> Ci
             )
             troubles.append(Trouble("pin-twice", "error", place(source, pin), message, nets=(text,)))
         own.setdefault(pin.text, text)
-    placed = tuple(_placed(source, name, own, firsts[name]) for name, own in pins.items())
+    known = parts or {}
+    placed = tuple(
+        _placed(source, name, own, firsts[name], known.get(name.lower())) for name, own in pins.items()
+    )
     board = Cell("", Place(source.path), (), placed)
     files = (SourceFile(source.path, "board", source.digest),)
     return assemble((board,), "", files, troubles)
 
 
-def _placed(source: Source, name: str, pins: Mapping[str, str], row: Row) -> Placed:
-    """One part with its pins; value and part as its first line gives them."""
+def _placed(source: Source, name: str, pins: Mapping[str, str], row: Row, named: str | None) -> Placed:
+    """One part with its pins; value and part as its first line gives them, else the part as `named`."""
     value, part = row.cells.get("value"), row.cells.get("part")
     reading = Reading(None, "no value is given")
     if value is not None and name[:1].upper() in "RCL":
@@ -75,4 +82,4 @@ def _placed(source: Source, name: str, pins: Mapping[str, str], row: Row) -> Pla
         )
     shown = part or (value if name[:1].upper() not in "RCL" else None)
     at = place(source, row.cells["designator"])
-    return Placed(name, at, pins, shown.text if shown else None, reading)
+    return Placed(name, at, pins, shown.text if shown else named, reading)

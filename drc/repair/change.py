@@ -23,10 +23,11 @@ _UNIT = re.compile(r"(?:ohms?|Ohms?|OHMS?|F|H)\Z")
 
 
 class Change(NamedTuple):
-    """An element and the value (SI) that it would take."""
+    """An element, the value (SI) that it would take, and the one in force now, whoever gives it."""
 
     element: Element
     value: float
+    old: float
 
 
 class Rewrite(NamedTuple):
@@ -58,8 +59,7 @@ def distance(change: Change | Rewrite) -> float:
     """How far a change goes, in decades; a word counts as one."""
     if isinstance(change, Rewrite):
         return 1.0
-    old = change.element.value
-    return abs(math.log10(change.value / old)) if old and old > 0 else 9.0
+    return abs(math.log10(change.value / change.old))
 
 
 def value_token(element: Element, materials: Mapping[str, Material]) -> Token | None:

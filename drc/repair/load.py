@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from drc.blocks.model import Block
 from drc.facts.book import Book
+from drc.facts.elements import rough_ohm
 from drc.facts.model import Subject
 from drc.facts.region import region
 from drc.repair.change import Candidate, Change
@@ -26,11 +27,12 @@ def load_candidates(book: Book, block: Block, pool: Pool) -> Iterator[Candidate]
     load = region(book, net, without=frozenset({f"{block.path} output"}))
     for path in dict.fromkeys(branch.label for branch, _ in load.branches):
         element = book.board.circuit.element(path)
-        if element is None or element.kind != "R" or not element.value:
+        ohm = rough_ohm(book, element) if element is not None and element.kind == "R" else None
+        if element is None or not ohm:
             continue
-        for value in pool.between(element.value * excess, element.value * excess * _REACH, _SERIES):
+        for value in pool.between(ohm * excess, ohm * excess * _REACH, _SERIES):
             why = f"{path} lets more through than the output is rated for"
-            yield Candidate((Change(element, value),), why, 1, 2)
+            yield Candidate((Change(element, value, ohm),), why, 1, 2)
 
 
 def _excess(book: Book, subject: Subject, state: str) -> float:

@@ -7,15 +7,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from drc.blocks.model import Block
-from drc.circuit.model import Element
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence
 from drc.facts.equivalent import Equivalent
 from drc.facts.rate import rate_current, rate_network
 from drc.quantity.span import Span
-from drc.repair.change import Candidate, Change
+from drc.repair.change import Candidate
 from drc.repair.pool import Pool
-from drc.repair.sweep import resistors, sweep
+from drc.repair.sweep import Resistor, resistors, sweep
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
@@ -57,16 +56,16 @@ def rate_candidates(book: Book, block: Block, prescale: int, time_s: Span, pool:
 
 
 def _values(
-    element: Element, made: "Callable[[Array], Array]", time_s: Span, pool: Pool
+    element: Resistor, made: "Callable[[Array], Array]", time_s: Span, pool: Pool
 ) -> Iterator[Candidate]:
     """The candidates of one resistor; `made` gives the output times of values."""
-    old = element.value or 0.0
+    old = element.ohm
     decades = np.array([value for value in (old * 10, old / 10) if pool.has(value)])
     for value, time in zip(decades, made(decades), strict=True):
         if time_s.low <= time <= time_s.high:
             slip = "a tenth of" if value > old else "ten times"
             why = f"{element.path} is {slip} what gives the wanted time"
-            yield Candidate((Change(element, float(value)),), why, 1, 1)
+            yield Candidate((element.changed(float(value)),), why, 1, 1)
     choice = np.array(pool.between(old / 1000, old * 1000))
     times = made(choice)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -74,10 +73,10 @@ def _values(
     for row in np.argsort(off, kind="stable")[:_NEAREST]:
         if time_s.low <= times[row] <= time_s.high:
             why = f"the preferred value of {element.path} that comes nearest to the wanted time"
-            yield Candidate((Change(element, float(choice[row])),), why, 1, 2)
+            yield Candidate((element.changed(float(choice[row])),), why, 1, 2)
 
 
-def _times(block: Block, current: Dependence, element: Element, prescale: int, choice: "Array") -> "Array":
+def _times(block: Block, current: Dependence, element: Resistor, prescale: int, choice: "Array") -> "Array":
     """Output times for values of one resistor, (values,).
 
     nan where the part file lacks the terms, or the value is beyond the rate pin's ratings.

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from drc.blocks.model import Block, StrapPin
-from drc.circuit.model import Element
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence
 from drc.facts.model import Unknown
 from drc.facts.strap import strap_network, strap_ratio
-from drc.repair.change import Candidate, Change
+from drc.repair.change import Candidate
 from drc.repair.pool import Pool
-from drc.repair.sweep import resistors, sweep
+from drc.repair.sweep import Resistor, resistors, sweep
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
@@ -46,27 +45,27 @@ def clearance(pin: StrapPin, ratio: "Array", code: int) -> "Array":
     return np.minimum(ratio - low, high - ratio) * pin.levels
 
 
-def _exchanges(ratio: Dependence, pin: StrapPin, code: int, found: list[Element]) -> Iterator[Candidate]:
+def _exchanges(ratio: Dependence, pin: StrapPin, code: int, found: list[Resistor]) -> Iterator[Candidate]:
     """Two resistors of the divider exchanged."""
     for one, other in combinations(found, 2):
-        first, second = one.value, other.value
-        if first and second and first != second:
+        first, second = one.ohm, other.ohm
+        if first != second:
             clear = clearance(pin, sweep(ratio, (one, other), np.array([[second, first]])), code)
             if clear[0] > 0:
                 why = f"{one.path} and {other.path} are exchanged"
-                yield Candidate((Change(one, second), Change(other, first)), why, 1, 0)
+                yield Candidate((one.changed(second), other.changed(first)), why, 1, 0)
 
 
 def _singles(
-    ratio: Dependence, pin: StrapPin, code: int, element: Element, pool: Pool
+    ratio: Dependence, pin: StrapPin, code: int, element: Resistor, pool: Pool
 ) -> Iterator[Candidate]:
     """One resistor: ten times or a tenth, else the preferred values that do it, nearest first."""
-    old = element.value or 0.0
+    old = element.ohm
     for factor in (10.0, 0.1):
         clear = clearance(pin, sweep(ratio, (element,), np.array([[old * factor]])), code)
         if clear[0] > CLEAR / 2 and pool.has(old * factor):
             why = f"{element.path} is {'a tenth of' if factor > 1 else 'ten times'} what reads code {code}"
-            yield Candidate((Change(element, old * factor),), why, 1, 1)
+            yield Candidate((element.changed(old * factor),), why, 1, 1)
     choice = np.array(pool.between(old / 30, old * 30))
     if not choice.size:
         return
@@ -74,17 +73,17 @@ def _singles(
     good = choice[clear > CLEAR]
     for value in good[np.argsort(np.abs(np.log(good / old)), kind="stable")][:_SINGLES]:
         why = f"the nearest value of {element.path} that reads code {code} with room"
-        yield Candidate((Change(element, float(value)),), why, 1, 2)
+        yield Candidate((element.changed(float(value)),), why, 1, 2)
     if clear.max() > CLEAR:
         why = f"{element.path} moved to the middle of code {code}"
-        yield Candidate((Change(element, float(choice[clear.argmax()])),), why, 1, 3)
+        yield Candidate((element.changed(float(choice[clear.argmax()])),), why, 1, 3)
 
 
 def _pairs(
-    ratio: Dependence, pin: StrapPin, code: int, pair: tuple[Element, Element], pool: Pool
+    ratio: Dependence, pin: StrapPin, code: int, pair: tuple[Resistor, Resistor], pool: Pool
 ) -> Iterator[Candidate]:
     """Both resistors anew, near the old sum, in the middle of the code."""
-    total = sum(element.value or 0.0 for element in pair)
+    total = sum(element.ohm for element in pair)
     choice = np.array(pool.between(total / 12, total * 1.2))
     grid = np.stack(np.meshgrid(choice, choice), axis=-1).reshape(-1, 2)
     near = grid[np.abs(np.log(grid.sum(axis=1) / total)) < 0.25]
@@ -93,5 +92,5 @@ def _pairs(
     clear = clearance(pin, sweep(ratio, pair, near), code)
     for row in np.argsort(-clear, kind="stable")[:_PAIRS]:
         if clear[row] > CLEAR:
-            changes = tuple(Change(e, float(v)) for e, v in zip(pair, near[row], strict=True))
+            changes = tuple(e.changed(float(v)) for e, v in zip(pair, near[row], strict=True))
             yield Candidate(changes, f"a pair in the middle of code {code}", 2, 4)
