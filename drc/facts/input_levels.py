@@ -11,6 +11,7 @@ from drc.facts.book import Book
 from drc.facts.chains import arriving
 from drc.facts.contacts import is_plug, open_contact
 from drc.facts.dependence import Dependence, Quantity, States, fact, lift
+from drc.facts.equivalent import equivalent
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rails import anchor, ground_voltage, own_rails, supply_voltage
 from drc.facts.region import capacitance, node_voltage, region, thevenin
@@ -239,11 +240,13 @@ def _hysteresis(book: Book, block: Block, name: str) -> Fact:
 
 
 def _trigger_rest(book: Book, block: Block, name: str) -> Fact:
-    """By the resistors on the pin, whatever pulses are stated."""
+    """By the resistors on the pin, whatever pulses are stated, and buttons open."""
     net = block.net("trigger")
     if net is None:
         return Fact(name, Unknown(f"{block.path} has no trigger pin", ("trigger pin",)))
-    around = thevenin(book, net, without=frozenset({f"{block.path} trigger"}))
+    found = region(book, net, without=frozenset({f"{block.path} trigger"}))
+    closed = tuple(each for each in found.obstacles if not open_contact(book, each))
+    around = equivalent(found._replace(obstacles=closed), net.name)
     if isinstance(around, Unknown):
         return Fact(name, around)
     volts, ohm, supply = around.voltage, around.resistance, supply_voltage(book, block)
