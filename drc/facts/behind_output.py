@@ -14,9 +14,10 @@ from drc.facts.feed import joined_nets, joined_voltage, known
 from drc.facts.leads import own_pins
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rest import rest
-from drc.facts.stated import statements
+from drc.facts.stated import about_net, statements
 from drc.intent.match import matches
 from drc.intent.model import Expect
+from drc.intent.model import Load as Stated
 
 LED = re.compile(r"LED", re.IGNORECASE)
 
@@ -230,9 +231,10 @@ def _bare_led(book: Book, block: Block, name: str) -> Fact:
     return Fact(name, "none", "no LED stands between the output and a rail")
 
 
-def _used(_: Book, block: Block, name: str) -> Fact:
-    """More than the block's own pin is on the net."""
+def _used(book: Book, block: Block, name: str) -> Fact:
+    """More than the block's own pin is on the net, or a statement says what hangs on it elsewhere."""
     net = block.net("output")
     if net is None:
         return Fact(name, Unknown(f"{block.path} has no output pin", (f"{block.path} output pin",)))
-    return Fact(name, any(pin.element != block.element for pin in net.pins()), f"what else is on {net.name}")
+    drawn = any(pin.element != block.element for pin in net.pins())
+    return Fact(name, drawn or about_net(book, Stated, net) is not None, f"what else is on {net.name}")

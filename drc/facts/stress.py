@@ -155,6 +155,17 @@ def _voltage(book: Book, element: Element, name: str) -> Fact:
     return Fact(name, Unknown(f"{element.path} is neither capacitor nor diode"))
 
 
+_AT_BREAKDOWN = (0.98, 1.1)
+"""Share of its breakdown voltage that is on a diode which holds a voltage as a zener does."""
+
+
+def _breaks_down(book: Book, element: Element, volts: float) -> bool:
+    """Whether a diode stands at its breakdown voltage at nominal: a zener at work."""
+    found = across(book, element)
+    low, high = (share * volts for share in _AT_BREAKDOWN)
+    return isinstance(found, Dependence) and low <= -found.nominal <= high
+
+
 def _rated(unit: Unit) -> OfElement:
     """What the bill of materials, the line or the model says that the element stands."""
 
@@ -169,6 +180,9 @@ def _rated(unit: Unit) -> OfElement:
         model = element.model
         if unit == VOLT and element.kind == "D" and model is not None and model.parameters.get("bv", 0) > 0:
             volts = model.parameters["bv"]
+            if _breaks_down(book, element, volts):
+                because = f"{element.path} breaks down by design: its voltage is no limit"
+                return Fact(name, Unknown(because, (f"{element.path} rating",)))
             evidence = input_of(element.path, format_value(volts, VOLT), f"model {model.name}", model.place)
             return Fact(name, exact(volts, VOLT), "breakdown voltage of its model", (evidence,))
         return Fact(name, Unknown(f"nothing gives a rating of {element.path}", (f"{element.path} rating",)))
