@@ -104,26 +104,22 @@ class _Steered:
         return junctions
 
     def _current(self, volts: "Array", table: "Array", junctions: tuple[Junction, ...]) -> "Array":
-        """Amperes into the capacitor at a voltage, (draws,)."""
-        drops = self.ohms + self.held + len(junctions)
-        current = np.empty(len(volts))
-        for row in np.unique(table[:, self.ohms + self.held : drops], axis=0):
-            rows = (table[:, self.ohms + self.held : drops] == row).all(axis=1)
-            fixed = self._with_drops(junctions, table[rows][0])
-            point = self._operating(fixed, volts[rows], table[rows])
-            current[rows] = -point.stiff_amperes[:, -1]
-        return np.asarray(current + table[:, drops:].sum(axis=1))
+        """Amperes into the capacitor at a voltage, (draws,).
 
-    def _with_drops(self, junctions: tuple[Junction, ...], row: "Array") -> tuple[Junction, ...]:
-        """Every junction moved by as much as its drop differs from the nominal one in a row of columns."""
-        first = self.ohms + self.held
-        moved = row[first : first + len(junctions)] - self.usual
-        return tuple(j._replace(drop_v=j.drop_v + float(d)) for j, d in zip(junctions, moved, strict=True))
+        Every junction is moved by as much as its drop differs from the nominal one in a row of columns.
+        """
+        first, beyond = self.ohms + self.held, self.ohms + self.held + len(junctions)
+        drops = np.array([j.drop_v for j in junctions]) + table[:, first:beyond] - self.usual
+        point = self._operating(junctions, volts, table, drops)
+        return np.asarray(table[:, beyond:].sum(axis=1) - point.stiff_amperes[:, -1])
 
-    def _operating(self, junctions: tuple[Junction, ...], volts: "Array", table: "Array") -> dc.Operating:
-        """The network with the capacitor's node held at voltages."""
+    def _operating(
+        self, junctions: tuple[Junction, ...], volts: "Array", table: "Array", drops: "Array | None" = None
+    ) -> dc.Operating:
+        """The network with the capacitor's node held at voltages; `drops` (draws, junctions) in volts."""
         stiff = np.column_stack([table[:, self.ohms : self.ohms + self.held], volts])
-        return dc.operating(self.network._replace(junctions=junctions), table[:, : self.ohms], stiff)
+        network = self.network._replace(junctions=junctions)
+        return dc.operating(network, table[:, : self.ohms], stiff, drops=drops)
 
 
 def _tangent(junction: Junction, model: Model, at_a: float) -> Junction:

@@ -10,7 +10,17 @@ from drc.blocks.model import Block
 from drc.circuit import dc
 from drc.circuit.model import Element
 from drc.facts.book import Book
-from drc.facts.dependence import Dependence, Quantity, combine, each_state, fact, input_of, lift, missing
+from drc.facts.dependence import (
+    Dependence,
+    Quantity,
+    States,
+    combine,
+    each_state,
+    fact,
+    input_of,
+    lift,
+    missing,
+)
 from drc.facts.elements import fitted, rating_of, resistance
 from drc.facts.equivalent import Arithmetic, parts_of
 from drc.facts.model import Entry, Fact, Kind, Subject, Unknown
@@ -163,7 +173,8 @@ def _breaks_down(book: Book, element: Element, volts: float) -> bool:
     """Whether a diode stands at its breakdown voltage at nominal: a zener at work."""
     found = across(book, element)
     low, high = (share * volts for share in _AT_BREAKDOWN)
-    return isinstance(found, Dependence) and low <= -found.nominal <= high
+    states = [each for _, each in found.states] if isinstance(found, States) else [found]
+    return any(isinstance(each, Dependence) and low <= -each.nominal <= high for each in states)
 
 
 def _rated(unit: Unit) -> OfElement:
