@@ -84,7 +84,7 @@ def test_the_letter_stands_at_the_decimal_point(code: str, kind: str, value: flo
 
 
 def test_a_pointed_code_differs_from_the_plain_rule() -> None:
-    """By the plain rule the digits behind the letter are dropped without a word: the simulator reads 4K7 as 4000."""
+    """By the plain rule the digits behind the letter are dropped without a word."""
     found = pointed_number("4K7", "R")
     assert found is not None
     assert found.pointed
