@@ -13,8 +13,8 @@ _TIMES = frozenset({"period", "pulse-width", "delay", "delay-rising", "delay-fal
 class Goal(NamedTuple):
     """The rows of the code table that the statements allow, and the wanted output time, s.
 
-    `turned` are rows of the other polarity than now, where no statement speaks of polarity: only a slip of
-    the hand leads there, no choice of values.
+    `turned` are rows of the other polarity than now, where no statement speaks of polarity: only an
+    exchange of resistors leads there, no choice of values.
     """
 
     rows: tuple[Code, ...]

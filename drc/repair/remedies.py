@@ -28,8 +28,8 @@ OFFERED = 3
 TRIALS = 24
 """The most candidates that are tried for one finding."""
 
-_SLIPS = 1
-"""The last kind of candidate that is a slip of the hand: an exchange, a decade."""
+_EXCHANGE = 0
+"""The kind of candidate that may turn an output whose polarity nobody stated."""
 
 _STRAP = frozenset({"strap-pair", "strap-swap"})
 _RATE = frozenset({"timing-resistor", "decade", "preferred-value"})
@@ -110,7 +110,7 @@ def _timed(book: Book, block: Block, wanted: frozenset[RemedyName], pool: Pool) 
         right = goal.time_s is None or in_time(book, block, row.prescale, goal.time_s)
         straps = list(strap_candidates(book, block, row.code, pool)) if wanted & _STRAP else []
         if row in goal.turned:
-            straps = [candidate for candidate in straps if candidate.kind <= _SLIPS]
+            straps = [candidate for candidate in straps if candidate.kind == _EXCHANGE]
         if right:
             yield from straps
         if goal.time_s is None or right or not wanted & _RATE:
