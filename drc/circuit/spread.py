@@ -114,6 +114,7 @@ def rss(law: Law, causes: Sequence[Cause], convention: Convention = "normal") ->
 
     At every corner of the biases: the effect of each other cause from its nominal to its ends, up and down
     apart, squared, summed, rooted; with the uniform convention times sqrt(3), no wider than their plain sum.
+    Where a value has no bound, neither has the result.
     Source: root-sum-square analysis, the trade's worst-case circuit analysis handbooks; the standard
     deviation of a uniform distribution, half width / sqrt(3), JCGM 100:2008 4.3.7.
     """
@@ -127,12 +128,15 @@ def rss(law: Law, causes: Sequence[Cause], convention: Convention = "normal") ->
             rows[2 * k + 1, cause] = causes[cause].low
             rows[2 * k + 2, cause] = causes[cause].high
         values = law(rows)
+        if np.isnan(values).any():
+            return np.nan, nominal, np.nan
+        if np.isinf(values).any():
+            low, high = min(low, float(values.min())), max(high, float(values.max()))
+            continue
         shifts = (values[1:] - values[0]).reshape(-1, 2)
         up = _together(np.maximum(shifts.max(axis=1, initial=-np.inf), 0.0), convention)
         down = _together(np.maximum(-shifts.min(axis=1, initial=np.inf), 0.0), convention)
         low, high = min(low, values[0] - down), max(high, values[0] + up)
-        if np.isnan(values).any():
-            return np.nan, nominal, np.nan
     return float(low), nominal, float(high)
 
 

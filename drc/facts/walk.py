@@ -6,9 +6,12 @@ from typing import NamedTuple
 from drc.circuit.model import Element, Net
 from drc.circuit.network import Branch, Junction
 from drc.facts.book import Book
+from drc.facts.contacts import is_plug
 from drc.facts.dependence import Dependence, Quantity, input_of, varying
 from drc.facts.leads import Diode, Driving, Lead, Light, Obstacle, OwnPin, Resistive, leads
 from drc.facts.model import Unknown
+from drc.facts.stated import about_net
+from drc.intent.model import Load
 from drc.quantity.span import Span
 from drc.quantity.text import format_value
 from drc.quantity.unit import AMPERE
@@ -104,6 +107,8 @@ class _Walk:
         self._reach(start)
         while self.queue:
             self._visit(self.queue.pop(0))
+        for name in self.inside[1:]:
+            self._note_plug(name)
         return Region(
             tuple(self.branches.values()),
             self.stiff,
@@ -114,6 +119,19 @@ class _Walk:
             tuple(self.inside),
             self.diodes,
         )
+
+    def _note_plug(self, name: str) -> None:
+        """A resistor that leads to a connector and nowhere else carries nothing, as an assumption."""
+        net = self.book.board.circuit.net(name)
+        ends = [label for label, (branch, _) in self.branches.items() if name in (branch.a, branch.b)]
+        held = any(name in (j.anode, j.cathode) for j, _ in self.junctions.values())
+        if net is None or len(ends) != 1 or held or about_net(self.book, Load, net) is not None:
+            return
+        plug = next((p.element.path for p in self.book.pins(net) if is_plug(p.element.path)), None)
+        branch, ohm = self.branches[ends[0]]
+        if plug is not None and isinstance(ohm, Dependence):
+            note = f"nothing is brought to {name} through {plug}"
+            self.branches[ends[0]] = (branch, ohm._replace(assumptions=(*ohm.assumptions, note)))
 
     def _reach(self, net: Net) -> None:
         """Put a net in line, once."""

@@ -39,9 +39,12 @@ def _fitted(text: str, width: int, lines: int) -> list[str]:
 
 
 def _facts(finding: Finding) -> Iterator[str]:
-    """What is missing, then each quantity and name that the message does not give."""
+    """What is missing or assumed, then each quantity and name that the message does not give."""
     if finding.missing:
         yield "missing: " + ", ".join(finding.missing)
+    assumed = dict.fromkeys(text for fact in finding.evidence.values() for text in fact.assumptions)
+    if assumed:
+        yield "on assumption: " + ", ".join(assumed)
     for name, fact in finding.evidence.items():
         told = format_span(fact.value) if isinstance(fact.value, Span) else value_text(fact)
         if told not in finding.message and fact.law and not isinstance(fact.value, bool):

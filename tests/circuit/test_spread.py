@@ -232,3 +232,15 @@ def test_no_draw_of_a_diode_network_leaves_the_extremes(
     values = law(draws)
     slack = 1e-9 * 15
     assert low - slack <= values.min() <= values.max() <= high + slack
+
+
+def test_root_sum_square_of_what_never_ends_is_unbounded() -> None:
+    """A law that is infinite at an end of a cause, or everywhere, has no bound; never low above high."""
+    causes = [Cause("i", 0.0, -1.0, 1.0, False)]
+
+    def period(x: Array) -> Array:
+        with np.errstate(divide="ignore"):
+            return np.where(x[:, 0] > 0, 1 / x[:, 0], np.inf)
+
+    assert rss(period, causes) == (1.0, np.inf, np.inf)
+    assert rss(lambda x: np.full(len(x), np.inf), causes) == (np.inf, np.inf, np.inf)
