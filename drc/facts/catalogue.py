@@ -16,6 +16,7 @@ from drc.facts.input_levels import input_level_entries
 from drc.facts.inputs import input_entries
 from drc.facts.model import Entry
 from drc.facts.modulate_range import modulate_range_entries
+from drc.facts.net_facts import net_entries
 from drc.facts.options import FactOptions
 from drc.facts.output import output_entries
 from drc.facts.output_net import output_net_entries
@@ -52,6 +53,7 @@ ENTRIES: tuple[Entry, ...] = (
     *feeding_entries(),
     *expect_entries(),
     *pair_entries(),
+    *net_entries(),
     *stress_entries(),
     *board_entries(),
 )

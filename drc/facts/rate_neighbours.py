@@ -38,7 +38,10 @@ def rate_neighbour_entries() -> tuple[Entry, ...]:
             "steering.one_way", "name", "source that cannot sink the rate pin's current, or `none`", _one_way
         ),
         line(
-            "net.lonely", "name", "net behind a part of the block that nothing else is on, or `none`", _lonely
+            "block.lonely_net",
+            "name",
+            "net behind a part of the block, with nothing else on it, or `none`",
+            _lonely,
         ),
     )
 

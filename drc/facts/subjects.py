@@ -1,8 +1,9 @@
-"""What rules speak of: blocks, pairs of a chain, expectations, rated parts, troubles, the board."""
+"""What rules speak of: blocks, nets, pairs of a chain, expectations, rated parts, troubles, the board."""
 
 from drc.facts.book import Book
 from drc.facts.chains import chains
 from drc.facts.model import Subject, SubjectKind
+from drc.facts.net_facts import net_subjects
 from drc.facts.stress import rated_parts
 from drc.facts.unmatched import unmatched
 from drc.intent.match import matches
@@ -29,6 +30,8 @@ def subjects(book: Book, kind: SubjectKind) -> tuple[Subject, ...]:
             Subject("pair", chain.path, chain.driven.place, chain.driver, partner=chain.driven)
             for chain in chains(book)
         )
+    if kind == "net":
+        return net_subjects(book)
     if kind == "part":
         return tuple(Subject("part", element.path, element.place) for element in rated_parts(book))
     if kind == "board":

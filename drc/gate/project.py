@@ -14,10 +14,11 @@ from drc.facts.options import FactOptions
 from drc.gate.collect import Depth
 from drc.gate.known import Known, Taking, read_known
 from drc.gate.search import SETTINGS_NAME, find_boards, find_upward, project_root, refused
-from drc.gate.settings import Settings, read_settings
+from drc.gate.settings import DERATED, Settings, read_settings
 from drc.judge.book import load_rules
 from drc.judge.rule import RuleBook
 from drc.netlist.options import ReadOptions
+from drc.quantity.span import exact
 from drc.resources import OWN
 from drc.trouble import InputError, Level, Place, Trouble
 
@@ -200,8 +201,18 @@ def _reference(request: Request, base: Base, wrong: Gathered) -> tuple[Parts, Ru
         with wrong:
             files = [*_globbed(base.home, base.settings.rules), *map(_absolute, request.rules)]
             _check_files(files, "a rule file")
-            rules = load_rules(files)
+            rules = _derated(load_rules(files), base.settings)
     return parts, rules
+
+
+def _derated(rules: RuleBook, settings: Settings) -> RuleBook:
+    """The rules with the house's derating in place of their own."""
+    shares = {DERATED[name]: exact(share) for name, share in settings.derating.items()}
+    turned = (
+        rule._replace(knobs={**rule.knobs, "derating": shares[rule.name]}) if rule.name in shares else rule
+        for rule in rules.rules
+    )
+    return rules._replace(rules=tuple(turned)) if shares else rules
 
 
 def _check_files(paths: Sequence[Path], expected: str) -> None:

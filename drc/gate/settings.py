@@ -26,6 +26,7 @@ class Settings(NamedTuple):
     rules: tuple[str, ...] = ()
     known: str | None = None
     stock: str | None = None
+    derating: Mapping[str, float] = {}
     gate: Level = "error"
     fixed: Level = "note"
     includes: tuple[str, ...] = ()
@@ -177,6 +178,15 @@ KEYS |= {
     )
     for name, default in Limits._field_defaults.items()
 }
+DERATED = {"power": "part-overheated", "voltage": "part-overvoltage"}
+"""Which rule's `derating` a key of the table turns."""
+
+KEYS |= {
+    f"derating.{name}": Key(
+        share, f"derating.{name}", f"how much of a part's rated {name} this house uses", '"80%"'
+    )
+    for name in DERATED
+}
 KEYS |= {
     f"columns.{name.replace(' ', '-')}": Key(
         text,
@@ -245,7 +255,8 @@ def _settings(table: Mapping[str, Any], source: Source) -> Settings:
         columns=_under("columns", fields),
     )
     own = {name: value for name, value in fields.items() if "." not in name}
-    return Settings(**own, facts=FactOptions(**_under("facts", fields)), reading=reading)
+    facts = FactOptions(**_under("facts", fields))
+    return Settings(**own, facts=facts, reading=reading, derating=_under("derating", fields))
 
 
 def _under(group: str, fields: Mapping[str, Any]) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from drc.facts.options import FactOptions
-from drc.gate.settings import KEYS, Settings, read_settings
+from drc.gate.settings import DERATED, KEYS, Settings, read_settings
 from drc.netlist.options import Limits, ReadOptions
 from drc.quantity.span import Span
 from drc.quantity.unit import CELSIUS
@@ -80,6 +80,7 @@ def test_what_is_not_said_stays_as_it_is(tmp_path: Path) -> None:
 def test_every_key_has_a_field() -> None:
     """No key of the file leads nowhere."""
     groups = {"facts": FactOptions._fields, "reading": ReadOptions._fields, "limits": Limits._fields}
+    groups["derating"] = tuple(DERATED)
     for key in KEYS.values():
         group, _, name = key.field.rpartition(".")
         assert group == "columns" or name in groups.get(group, Settings._fields)

@@ -62,7 +62,7 @@ def test_a_delay_is_found_where_it_outlasts_the_pulse(share: float, swallow: boo
 @settings(max_examples=10, deadline=None)
 @given(st.floats(2.2, 5.5), st.floats(2.2, 5.5))
 def test_levels_are_judged_as_the_supplies_say(driver: float, driven: float) -> None:
-    """Straight from one supply to another: short of 0.7 of the second, beyond 0.3 V and 50 mV above it, or silent."""
+    """Straight from one supply to another: below 0.7 of the second, 0.35 V above it, or silent."""
     netlist = block("U1", "TO1", "tick", "va", supply="va") + block(
         "U2", "TS1", "out", "tick", ohm="50k", supply="vb"
     )

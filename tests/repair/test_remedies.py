@@ -52,7 +52,8 @@ def _board(code: int, timing_kohm: float, upper: str, lower: str, rate: str) -> 
         "*@ assume R* tolerance 1%, tempco 100ppm\n"
         f"*@ expect XU1 period {period:.9g}s +/- 5%\n"
         "V1 vdd 0 5\nC1 vdd 0 1u tol=10%\n"
-        f"R1 vdd cfg {upper}\nR2 cfg 0 {lower}\nR3 rt 0 {rate}\nR4 out 0 47k\nXU1 vdd 0 rt cfg out ZZ1\n.end\n"
+        f"R1 vdd cfg {upper}\nR2 cfg 0 {lower}\nR3 rt 0 {rate}\nR4 out 0 47k\n"
+        "XU1 vdd 0 rt cfg out ZZ1\n.end\n"
     )
 
 
