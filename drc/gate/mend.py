@@ -9,8 +9,6 @@ from drc.gate.output import check_writable, from_here, page_width, print_page, w
 from drc.gate.pipeline import bench_of
 from drc.gate.project import Project, Request, open_project
 from drc.gate.search import refused
-from drc.gate.statements import stated
-from drc.netlist.read import read_circuit
 from drc.netlist.source import decode
 from drc.outcome import Mended, MendedFile
 from drc.repair.mending import Mending
@@ -25,8 +23,7 @@ def mend(request: Request, write: bool) -> int:
     if len(project.boards) != 1:
         raise refused("PATH", f"mend takes one board, and {len(project.boards)} are named")
     board = project.boards[0]
-    intent, _ = stated(read_circuit(board, project.root, project.reading), board, project)
-    mending = mending_of(bench_of(board, intent, project))
+    mending = mending_of(bench_of(board, project))
     if write:
         for path in mending.after:
             check_writable(path)

@@ -20,7 +20,6 @@ from drc.gate.project import Project
 from drc.gate.rounding import rounded_fact
 from drc.gate.rulings import rule_on
 from drc.gate.statements import stated
-from drc.intent.model import Intent
 from drc.judge.assess import assess
 from drc.judge.model import Finding
 from drc.netlist.read import read_circuit
@@ -67,13 +66,13 @@ def review_board(path: Path, project: Project) -> BoardOutcome:
     if any(finding.verdict != "unproven" for finding in judged.findings):
         from drc.repair.remedies import with_remedies  # a clean board needs none
 
-        judged = with_remedies(book, judged, bench_of(path, intent, project))
+        judged = with_remedies(book, judged, bench_of(path, project))
     rulings = rule_on([rounded_finding(finding) for finding in judged.findings], intent, project.date)
     outcome = found_on(circuit, path, book, project)
     return outcome._replace(rulings=rulings, tally=judged.tally, inputs=(*circuit.files, *sources))
 
 
-def bench_of(path: Path, intent: Intent, project: Project) -> "Bench":
+def bench_of(path: Path, project: Project) -> "Bench":
     """What a trial of a board with edits is reviewed under: the same as the board itself."""
     from drc.repair.pool import Pool  # see above
     from drc.repair.trial import Bench
@@ -83,7 +82,7 @@ def bench_of(path: Path, intent: Intent, project: Project) -> "Bench":
         root=project.root,
         reading=project.reading,
         parts=project.parts,
-        intent=intent,
+        stated=lambda circuit, source: stated(circuit, path, project, source)[0],
         options=project.facts,
         rules=project.rules,
         bom=project.bom,

@@ -1,5 +1,6 @@
 """The statements about one board: from the file beside it (or the one named), then from its own netlist."""
 
+from collections.abc import Callable
 from hashlib import sha256
 from pathlib import Path
 
@@ -11,8 +12,10 @@ from drc.intent.read import join, read_annotations, read_statements
 from drc.trouble import Place, Trouble
 
 
-def stated(circuit: Circuit, board: Path, project: Project) -> tuple[Intent, tuple[SourceFile, ...]]:
-    """Everything that is stated about a board, and the files it stands in."""
+def stated(
+    circuit: Circuit, board: Path, project: Project, source: Callable[[Path], bytes] = Path.read_bytes
+) -> tuple[Intent, tuple[SourceFile, ...]]:
+    """Everything that is stated about a board, and the files it stands in; `source` gives their bytes."""
     own = read_annotations(circuit.annotations)
     if project.materials is not None:
         own = join(Intent((), _of_materials(circuit, project.materials)), own)
@@ -24,14 +27,14 @@ def stated(circuit: Circuit, board: Path, project: Project) -> tuple[Intent, tup
         trouble = Trouble("intent", "warning", Place(shown), _shared(board, beside))
         return join(Intent((), (trouble,)), own), ()
     try:
-        data = beside.read_bytes()
+        data = source(beside)
         text = data.decode("utf-8")
     except OSError as error:
         return join(Intent((), (_unread(shown, f"cannot be read: {error.strerror}"),)), own), ()
     except UnicodeDecodeError:
         return join(Intent((), (_unread(shown, "is not UTF-8 text: none of it was heeded"),)), own), ()
-    source = SourceFile(shown, "intent", sha256(data).hexdigest())
-    return join(read_statements(text, shown), own), (source,)
+    read = SourceFile(shown, "intent", sha256(data).hexdigest())
+    return join(read_statements(text, shown), own), (read,)
 
 
 def _of_materials(circuit: Circuit, materials: Materials) -> tuple[Trouble, ...]:

@@ -1,6 +1,6 @@
 """Remedies of an assessment's findings: candidates, smallest first, tried on a copy until some hold."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import islice
 from typing import NamedTuple
 
@@ -19,6 +19,7 @@ from drc.repair.rewire import (
     rail_candidates,
     variant_candidates,
 )
+from drc.repair.statement import renamed
 from drc.repair.strap import strap_candidates
 from drc.repair.trial import Bench, clears, tried, worse
 
@@ -61,25 +62,37 @@ def with_remedies(book: Book, assessment: Assessment, bench: Bench) -> Assessmen
 def search(book: Book, finding: Finding, before: Assessment, bench: Bench) -> Found:
     """The first few candidates that clear a finding: those that make nothing worse, and those that do."""
     rule = next((rule for rule in bench.rules.rules if rule.name == finding.rule), None)
-    block = next((b for b in book.board.blocks if b.path == finding.block), None)
-    if rule is None or block is None or finding.verdict == "unproven":
+    if rule is None or finding.verdict == "unproven":
         return Found()
-    remedies: dict[tuple[Edit, ...], Remedy] = {}
-    spoilers: list[Spoiler] = []
+    if finding.block is None and "intent" in rule.remedies:
+        remedy = renamed(book, finding, bench)
+        return Found() if remedy is None else _sorted_out([remedy], finding, before, bench)
+    block = next((b for b in book.board.blocks if b.path == finding.block), None)
+    if block is None:
+        return Found()
     candidates = _candidates(book, block, frozenset(rule.remedies), bench)
     ordered = sorted(candidates, key=lambda candidate: candidate.rank)
-    for candidate in islice(ordered, TRIALS):
-        changes = edits(candidate, book.options.materials)
-        if not changes or changes in remedies:
+    made = (
+        (edits(candidate, book.options.materials), candidate.why) for candidate in islice(ordered, TRIALS)
+    )
+    return _sorted_out([Remedy(each, why) for each, why in made if each], finding, before, bench)
+
+
+def _sorted_out(candidates: Sequence[Remedy], finding: Finding, before: Assessment, bench: Bench) -> Found:
+    """The candidates that clear a finding, tried in order: those that spoil nothing, and those that do."""
+    remedies: dict[tuple[Edit, ...], Remedy] = {}
+    spoilers: list[Spoiler] = []
+    for candidate in candidates:
+        if candidate.edits in remedies:
             continue
-        after = tried(bench, changes)
-        if not clears(after, finding.rule, finding.subject):
+        after = tried(bench, candidate.edits)
+        if not clears(after, finding):
             continue
         spoilt = worse(before, after)
         if spoilt:
-            spoilers.append(Spoiler(Remedy(changes, candidate.why), spoilt))
+            spoilers.append(Spoiler(candidate, spoilt))
         else:
-            remedies[changes] = Remedy(changes, candidate.why)
+            remedies[candidate.edits] = candidate
         if len(remedies) == OFFERED:
             break
     return Found(tuple(remedies.values()), tuple(spoilers))

@@ -4,19 +4,20 @@ Edits name source text, so a change in a shared subcircuit reaches every instanc
 """
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from drc.blocks.find import find_blocks
 from drc.blocks.model import Parts
 from drc.circuit.material import Material
+from drc.circuit.model import Circuit
 from drc.facts.book import Book
 from drc.facts.catalogue import open_book
 from drc.facts.options import FactOptions
 from drc.intent.model import Intent
 from drc.judge.assess import assess
-from drc.judge.model import Assessment, Edit, TallyEntry
+from drc.judge.model import Assessment, Edit, Finding, TallyEntry
 from drc.judge.rule import RuleBook
 from drc.netlist.edit import edited
 from drc.netlist.material_list import read_materials
@@ -28,17 +29,22 @@ from drc.repair.pool import Pool
 _GRAVITY = {"not-applicable": 0, "pass": 0, "unproven": 1, "at-risk": 2, "fail": 3}
 
 
+Source = Callable[[Path], bytes]
+"""Gives the bytes of a file."""
+
+
 class Bench(NamedTuple):
     """All that a board is reviewed under, so that a trial is reviewed under the same.
 
-    `bom` is the bill of materials, read anew for each trial; `pool` is where new values come from.
+    `stated` gives the statements about a circuit out of files' bytes, and `bom` is the bill of materials:
+    both are read anew for each trial. `pool` is where new values come from.
     """
 
     path: Path
     root: Path
     reading: ReadOptions
     parts: Parts
-    intent: Intent
+    stated: Callable[[Circuit, Source], Intent]
     options: FactOptions
     rules: RuleBook
     bom: Path | None = None
@@ -46,8 +52,9 @@ class Bench(NamedTuple):
 
     def book(self) -> Book:
         """The Book of the board as its files stand on this bench."""
-        board = find_blocks(read_circuit(self.path, self.root, self.reading), self.parts)
-        return open_book(board, self.intent, self.options._replace(materials=self._materials()))
+        circuit = read_circuit(self.path, self.root, self.reading)
+        options = self.options._replace(materials=self._materials())
+        return open_book(find_blocks(circuit, self.parts), self.stated(circuit, self.reading.source), options)
 
     def _materials(self) -> Mapping[str, Material]:
         """What the bill of materials says, as its text stands on this bench."""
@@ -94,7 +101,8 @@ def worse(before: Assessment, after: Assessment) -> tuple[TallyEntry, ...]:
     )
 
 
-def clears(after: Assessment, rule: str, subject: str) -> bool:
-    """Whether a rule passes on a subject."""
-    verdicts = [e.verdict for e in after.tally if (e.rule, e.subject) == (rule, subject)]
-    return bool(verdicts) and all(verdict == "pass" for verdict in verdicts)
+def clears(after: Assessment, finding: Finding) -> bool:
+    """Whether the rule passes on what it found fault with; a line that was at fault need only be gone."""
+    about = (finding.rule, finding.subject)
+    verdicts = [entry.verdict for entry in after.tally if (entry.rule, entry.subject) == about]
+    return all(verdict == "pass" for verdict in verdicts) if verdicts else finding.block is None

@@ -109,3 +109,18 @@ def test_settings_name_the_stock_list(tmp_path: Path) -> None:
     (tmp_path / "tickproof.toml").write_text('stock = "stock.csv"\n')
     _, after = _mend(tmp_path, _board("100k", "220k", "15k"), "--write")
     assert b"R3 rt 0 147k" in after
+
+
+def test_a_name_in_an_intent_file_is_mended_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A statement about a name that the board does not have is mended in the intent file alone."""
+    lines = _board("100k", "220k", "150k").split("\n")
+    stated = "\r\n".join(line.removeprefix("*@ ") for line in lines if line.startswith("*@"))
+    intent = tmp_path / "board.intent"
+    intent.write_bytes(stated.replace("expect XU1", "expect XUI").encode())
+    board = "\n".join(line for line in lines if not line.startswith("*@"))
+    code, after = _mend(tmp_path, board, "--write")
+    assert (code, after.decode()) == (0, board)
+    assert intent.read_bytes() == stated.encode()
+    assert "XUI is not on the board, XU1 is: statement XUI -> XU1" in capsys.readouterr().out.replace(
+        "\n", " "
+    )
