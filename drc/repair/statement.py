@@ -13,7 +13,7 @@ _LINE_END = re.compile(r"\r\n|\n|\r")
 
 
 def renamed(book: Book, finding: Finding, bench: Bench) -> Remedy | None:
-    """The edit of the name that a finding points at, to the nearest one on the board; None if none is near."""
+    """The edit of the name that a finding points at to the nearest on the board; None if none is near."""
     place = finding.place
     source = decode(bench.reading.source(bench.root / place.path), place.path)
     starts = [0, *(match.end() for match in _LINE_END.finditer(source.text))]
