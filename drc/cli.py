@@ -184,13 +184,17 @@ def _review_options(parser: Parser) -> None:
         **_FILES | {"metavar": "FORMAT=FILE"},
         help=f"write a report: {forms}; - is standard output",
     )
-    add("--gate", choices=LEVELS[::-1], help="the level from which a finding fails the gate (default: error)")
+    add(
+        "--gate",
+        **_among(*LEVELS[::-1]),
+        help="the level from which a finding fails the gate (default: error)",
+    )
     add("--known", metavar="FILE", help="findings known from before; only others fail the gate")
     add(
         "--accept",
         nargs="?",
         const="gone",
-        choices=("gone", "all"),
+        **_among("gone", "all"),
         help="write --known: drop what is gone; the first time, or with `all`, take in what is found now",
     )
     add("--touched", **_FILES | _MAYBE_NONE, help="only the boards that these changed files reach")
@@ -213,7 +217,7 @@ def _mend_options(parser: Parser) -> None:
     add = parser.add_argument
     add("--stock", metavar="FILE", help="choose values from a stock list, CSV with a value column")
     add("--write", action="store_true", help="change the files; without it, the change is only shown")
-    add("--gate", choices=LEVELS[::-1], help="the level from which what remains fails (default: error)")
+    add("--gate", **_among(*LEVELS[::-1]), help="the level from which what remains fails (default: error)")
 
 
 def _size_options(parser: Parser) -> None:
@@ -231,12 +235,12 @@ def _size_options(parser: Parser) -> None:
     wanted.add_argument("--steer", metavar="POINTS", help="two points, such as '2kHz at 0V, 1kHz at 2V'")
     add("--part", metavar="P", help="this part alone (default: all in force)")
     add("--duty", metavar="D", help="of a pulse modulator, such as 30%%")
-    add("--polarity", choices=("normal", "inverted"), help="of the output (default: either)")
+    add("--polarity", **_among("normal", "inverted"), help="of the output (default: either)")
     add("--supply", metavar="V", help="such as '3.1V .. 3.5V' (default: 5%% about the part's own)")
     add("--ambient", default="-20degC .. 60degC", metavar="T", help="(default: %(default)s)")
     add("--tolerance", default="1%", metavar="T", help="of the resistors (default: 1%%)")
     add("--tempco", default="100ppm", metavar="T", help="of the resistors (default: %(default)s)")
-    add("--series", nargs="+", choices=("E12", "E24", "E48", "E96", "E192"), default=["E24", "E96"],
+    add("--series", nargs="+", **_among("E12", "E24", "E48", "E96", "E192"), default=["E24", "E96"],
         help="preferred values to choose from (default: E24 E96)")  # fmt: skip
     add("--stock", metavar="FILE", help="choose from a stock list instead, CSV with a value column")
     add("--board", metavar="FILE", help="prefer values that this board has already")
@@ -342,6 +346,17 @@ def _request(arguments: Namespace) -> "Request":
         parts=arguments.parts,
         settings=arguments.settings,
     )
+
+
+def _among(*names: str) -> dict[str, Any]:
+    """The keywords of an option that takes one of a few names; refused in the form of all refusals."""
+
+    def name(text: str) -> str:
+        if text not in names:
+            raise ArgumentTypeError(f'found "{text}", expected {", ".join(names[:-1])} or {names[-1]}')
+        return text
+
+    return {"type": name, "metavar": f"{{{','.join(names)}}}"}
 
 
 def _whole(least: int, most: int) -> Callable[[str], int]:
