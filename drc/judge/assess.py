@@ -8,7 +8,7 @@ from drc.judge.rule import Rule, RuleBook
 from drc.judge.shown import message_text
 from drc.judge.subjects import Facts, about, line_subjects, statement_kind
 from drc.judge.verdict import NOT_APPLICABLE, Outcome, judge
-from drc.trouble import LEVELS
+from drc.trouble import LEVELS, Level, Trouble
 
 _ORDER: tuple[Verdict, ...] = ("fail", "at-risk", "unproven")
 """From the gravest verdict that is reported to the mildest."""
@@ -138,7 +138,7 @@ def _line_finding(subject: Subject, rules: RuleBook, facts: Facts) -> Finding | 
         message = message_text(rule.says["fail"], facts.values(subject), rule.knobs, about(subject))
     return Finding(
         rule=trouble.kind,
-        level=(rule.line_level if rule else None) or trouble.level,
+        level=(rule.line_level if rule else None) or _line_level(trouble, facts.book),
         verdict="fail",
         subject=subject.path,
         place=trouble.place,
@@ -147,3 +147,15 @@ def _line_finding(subject: Subject, rules: RuleBook, facts: Facts) -> Finding | 
         excerpt=trouble.excerpt,
         advice=rule.advice if rule else "",
     )
+
+
+def _line_level(trouble: Trouble, book: Book) -> Level:
+    """A line that could not be read is a warning where all its nets are known and no block is on them.
+
+    What hangs further off on such a net is unknown all the same, and unproven where a block depends on it.
+    """
+    if trouble.kind != "unreadable-line" or trouble.level != "error" or not trouble.nets:
+        return trouble.level
+    named = {net.lower() for net in trouble.nets}
+    own = (net for block in book.board.blocks for nets in block.pins.values() for net in nets)
+    return "error" if any(net.name.lower() in named for net in own) else "warning"

@@ -99,3 +99,10 @@ def test_a_pass_on_an_assumed_tolerance_is_counted_apart(tolerance: str | None) 
     board = GOOD if tolerance else GOOD.replace("*@ assume", "* assume")
     (entry,) = [entry for entry in assessed(board).tally if entry.rule == "timing-outside-intent"]
     assert (entry.verdict, entry.assumed) == ("pass", tolerance is None)
+
+
+def test_an_unread_line_is_an_error_where_it_names_a_block_s_net() -> None:
+    """On a block's net it is an error; on nets of its own, far from any block, a warning."""
+    for line, level in (("47kohm6 rt 0", "error"), ("47kohm6 lamp bulb", "warning")):
+        (found,) = (f for f in assessed(f"{GOOD}{line}\n").findings if f.rule == "unreadable-line")
+        assert found.level == level
