@@ -6,7 +6,7 @@ A reader returns the value in SI base units, or None after noting a refusal.
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from drc.blocks.model import Relative
 from drc.blocks.refusal import At, Words, nearest
@@ -25,6 +25,8 @@ from drc.quantity.unit import (
     VOLT,
     Unit,
 )  # fmt: skip
+
+M = TypeVar("M", Quantity, Span)
 
 Reader = Callable[[object, At], Any]
 """(value, where it stands) to what the model holds, or None when refused."""
@@ -94,47 +96,47 @@ def choice(*names: str) -> Reader:
 def quantity(unit: Unit, positive: bool = True) -> Reader:
     """One quantity of a unit; not below zero unless `positive` is false."""
     what, example, _ = _EXAMPLE[unit]
-    wanted = f'{what}, such as "{example}"'
+    read = _measured(parse_quantity, unit, f'{what}, such as "{example}"')
 
-    def read(value: object, at: At) -> float | None:
-        if not isinstance(value, str):
-            at.refuse(value, f"{wanted}: a string with its unit")
-            return None
-        try:
-            found = parse_quantity(value)
-        except QuantityError as error:
-            at.refuse(value, f"{wanted} ({error})")
-            return None
-        if found.unit != unit:
-            at.refuse(value, wanted)
-            return None
-        if positive and found.value < 0:
+    def checked(value: object, at: At) -> float | None:
+        found = read(value, at)
+        if found is not None and positive and found.value < 0:
             at.refuse(value, f"{what} that is not below zero")
             return None
-        return found.value
+        return None if found is None else found.value
 
-    return read
+    return checked
 
 
 def span(unit: Unit, positive: bool = True) -> Reader:
     """A span of a unit; a single quantity is a span of no width."""
     what, _, example = _EXAMPLE[unit]
-    wanted = f'{what} or a span of one, such as "{example}"'
+    read = _measured(parse_span, unit, f'{what} or a span of one, such as "{example}"')
 
-    def read(value: object, at: At) -> Span | None:
+    def checked(value: object, at: At) -> Span | None:
+        found = read(value, at)
+        if found is not None and positive and (-math.inf < found.low < 0 or found.high < 0):
+            at.refuse(value, f"{what} that is not below zero")
+            return None
+        return found
+
+    return checked
+
+
+def _measured(parse: Callable[[str], M], unit: Unit, wanted: str) -> Callable[[object, At], M | None]:
+    """A reader of text that `parse` understands, of one unit."""
+
+    def read(value: object, at: At) -> M | None:
         if not isinstance(value, str):
             at.refuse(value, f"{wanted}: a string with its unit")
             return None
         try:
-            found = parse_span(value)
+            found = parse(value)
         except QuantityError as error:
             at.refuse(value, f"{wanted} ({error})")
             return None
         if found.unit != unit:
             at.refuse(value, wanted)
-            return None
-        if positive and (-math.inf < found.low < 0 or found.high < 0):
-            at.refuse(value, f"{what} that is not below zero")
             return None
         return found
 

@@ -8,14 +8,13 @@ from drc.facts.book import Book
 from drc.facts.chain_levels import on_voltage, while_at
 from drc.facts.chains import Chain, chains
 from drc.facts.conduction import Stage
-from drc.facts.dependence import Dependence, Quantity, combine, constant, input_of, lift, varying
+from drc.facts.dependence import Dependence, Quantity, combine, lift
 from drc.facts.equivalent import equivalent
-from drc.facts.feed import rail
+from drc.facts.feed import consumption, rail
 from drc.facts.leads import own_pins
 from drc.facts.model import Unknown
 from drc.facts.pins import pin_at_dc
 from drc.facts.walk import Region, Terms, walk
-from drc.quantity.text import format_span
 from drc.quantity.unit import AMPERE, VOLT
 
 
@@ -107,12 +106,6 @@ def _supply_pins(book: Book, net: Net) -> dict[str, Block]:
 
 
 def _consumption(block: Block) -> Dependence | Unknown:
-    """What a block draws, A."""
-    span = block.part.consumption
-    if span is None:
-        because = f"what {block.path} draws is not known, so what its driver leaves of the supply is not"
-        return Unknown(because, (f"{block.part.name} consumption",))
-    evidence = input_of(f"{block.path} consumption", format_span(span), "part file", block.part.place)
-    if span.low == span.high:
-        return constant(span.low, AMPERE, evidence)
-    return varying(f"{block.path} consumption", span, evidence)
+    """What a block draws, A: here nothing is assumed, since a driver is rated against it."""
+    because = f"what {block.path} draws is not known, so what its driver leaves of the supply is not"
+    return consumption(block) or Unknown(because, (f"{block.part.name} consumption",))

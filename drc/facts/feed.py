@@ -199,7 +199,7 @@ def _load(book: Book, net: Net, above: frozenset[str], top: Quantity) -> Quantit
         parts.append(varying(f"load {net.name}", stated.current, evidence))
     for pin in own_pins(book, net):
         if pin.role == "supply":
-            parts.append(_consumption(book, pin.block, covered=stated is not None))
+            parts.append(_drawn(book, pin.block, covered=stated is not None))
     for lead in leads(book, net):
         if isinstance(lead, Resistive) and lead.label not in above:
             parts.append(_through(book, lead, top))
@@ -210,14 +210,23 @@ def _load(book: Book, net: Net, above: frozenset[str], top: Quantity) -> Quantit
     return lift(lambda *each: sum(each[1:], each[0]), *parts, unit=AMPERE, text=f"load of {net.name}")
 
 
-def _consumption(book: Book, block: Block, covered: bool) -> Quantity:
-    """What a block draws, A; none of its own where a `load` statement on its supply covers it."""
+def consumption(block: Block) -> Dependence | None:
+    """What a block draws by its part file, A; None where the file does not say."""
     span, name = block.part.consumption, f"{block.path} consumption"
-    if span is not None:
-        return varying(name, span, input_of(name, format_span(span), "part file", block.part.place))
+    if span is None:
+        return None
+    evidence = input_of(name, format_span(span), "part file", block.part.place)
+    return constant(span.low, AMPERE, evidence) if span.low == span.high else varying(name, span, evidence)
+
+
+def _drawn(book: Book, block: Block, covered: bool) -> Dependence:
+    """What a block draws, A; none of its own where a `load` statement on its supply covers it."""
+    given = consumption(block)
+    if given is not None:
+        return given
     if covered:
         return constant(0.0, AMPERE)
-    usual = book.options.consumption
+    usual, name = book.options.consumption, f"{block.path} consumption"
     note = f"{block.part.name} consumption {format_span(usual)} assumed"
     return varying(name, usual, input_of(name, format_span(usual), "default"), assumptions=(note,))
 

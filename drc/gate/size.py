@@ -15,7 +15,7 @@ from drc.netlist.read import read_circuit
 from drc.outcome import Sized
 from drc.quantity.preferred import values as preferred
 from drc.quantity.span import Span
-from drc.quantity.text import QuantityError, parse_quantity, parse_span
+from drc.quantity.text import QuantityError, parse_span
 from drc.quantity.unit import CELSIUS, HERTZ, RATIO, SECOND, VOLT, Unit
 from drc.repair.picking import Means, Point
 from drc.repair.sizing import Choice, Wish, size
@@ -131,13 +131,10 @@ def _span(option: str, text: str, unit: Unit) -> Span:
 
 
 def _one(option: str, text: str, unit: Unit) -> float:
-    try:
-        value, found = parse_quantity(text)
-    except QuantityError as error:
-        raise refused(option, f'found "{text}": {error}') from None
-    if found.dimension != unit.dimension:
-        raise refused(option, f'found "{text}", expected a value in {unit.symbol or "percent"}')
-    return value
+    span = _span(option, text, unit)
+    if span.low != span.high:
+        raise refused(option, f'found "{text}", expected one value and no span')
+    return span.low
 
 
 def _sized(choice: Choice) -> Sized:
