@@ -59,11 +59,15 @@ def reviewed(project: Project, request: Request, jobs: int) -> Iterator[BoardOut
 
 
 def _in_turn(pool: "Executor", outcomes: Iterator[BoardOutcome]) -> Iterator[BoardOutcome]:
-    """The outcomes; whoever stops listening stops the work."""
+    """The outcomes; whoever stops listening stops the work.
+
+    The processes are waited for: the command leaves without the interpreter's own end, and one that it left
+    behind would hold its output open for ever.
+    """
     try:
         yield from outcomes
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+        pool.shutdown(cancel_futures=True)
 
 
 _OPENED: list[Project] = []

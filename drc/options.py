@@ -1,0 +1,216 @@
+"""What each command takes: options, their readers, and how a wrong one is refused."""
+
+from argparse import ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any, NoReturn
+
+from drc.report.formats import FORMATS
+from drc.trouble import LEVELS, InputError, Place, Trouble
+
+
+class Parser(ArgumentParser):
+    """A parser whose refusals are input errors, so that all wrong input is told in one way."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raises InputError with what is wrong, and where help is."""
+        raise wrong(f"{message}; see `{self.prog} --help`")
+
+
+class HelpPage(RawDescriptionHelpFormatter):
+    """Help on 80 columns; argparse would load much to ask the terminal, and asks for every option."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, max_help_position=26, width=80)
+
+
+def wrong(message: str) -> InputError:
+    """The error for wrong arguments."""
+    return InputError(Trouble("option", "error", Place(""), message))
+
+
+def meant(word: str, known: Iterable[str]) -> str:
+    """The nearest known word, as the end of a message; empty where none is near."""
+    from drc.intent.wording import did_you_mean  # only where something is wrong
+
+    return did_you_mean(word, known)
+
+
+_MAYBE_NONE: dict[str, Any] = {"nargs": "*", "default": None}
+_FILES: dict[str, Any] = {"nargs": "+", "action": "extend", "default": [], "metavar": "FILE"}
+
+
+def _settings_option(parser: Parser) -> None:
+    meaning = "the settings file (default: tickproof.toml, upward from the board)"
+    parser.add_argument("--settings", metavar="FILE", help=meaning)
+
+
+def _parts_option(parser: Parser) -> None:
+    parser.add_argument("--parts", **_FILES, help="part files, added to the built-in ones")
+
+
+def _rules_option(parser: Parser) -> None:
+    parser.add_argument("--rules", **_FILES, help="house rule books, added to the built-in one")
+
+
+def _board_options(parser: Parser) -> None:
+    """What every command about boards takes."""
+    parser.add_argument("paths", nargs="*", metavar="PATH", help="netlists, or folders to search for them")
+    parser.add_argument(
+        "--intent", metavar="FILE", help="statements about the board, in place of the file beside it"
+    )
+    parser.add_argument(
+        "--bom", metavar="FILE", help="the bill of materials of the board, CSV with a heading"
+    )
+    _parts_option(parser)
+    _settings_option(parser)
+
+
+def inventory_options(parser: Parser) -> None:
+    """What `inventory` takes."""
+    _board_options(parser)
+    parser.add_argument("--chains", action="store_true", help="draw which block acts on which, and how")
+
+
+def review_options(parser: Parser) -> None:
+    """What `review` takes."""
+    _board_options(parser)
+    _rules_option(parser)
+    add = parser.add_argument
+    forms = ", ".join(FORMATS)
+    add(
+        "--report",
+        **_FILES | {"metavar": "FORMAT=FILE"},
+        help=f"write a report: {forms}; - is standard output",
+    )
+    add(
+        "--gate",
+        **_among(*LEVELS[::-1]),
+        help="the level from which a finding fails the gate (default: error)",
+    )
+    add("--known", metavar="FILE", help="findings known from before; only others fail the gate")
+    add(
+        "--accept",
+        nargs="?",
+        const="gone",
+        **_among("gone", "all"),
+        help="write --known: drop what is gone; the first time, or with `all`, take in what is found now",
+    )
+    add("--touched", **_FILES | _MAYBE_NONE, help="only the boards that these changed files reach")
+    add("--explain", **_FILES | {"metavar": "BLOCK"}, help="show how every fact of a block came about")
+    add("--tally", action="store_true", help="list every verdict, passes too")
+    add("--draws", type=_whole(100, 10_000_000), metavar="N", help="Monte Carlo draws (default: 20000)")
+    add("--seed", type=_whole(0, 2**63 - 1), metavar="N", help="Monte Carlo seed (default: 1)")
+    add(
+        "--jobs",
+        type=_whole(1, 1024),
+        metavar="N",
+        help="processes (default: all cores from 16 boards on)",
+    )
+    add("--date", type=_date, metavar="D", help="the date of the review, YYYY-MM-DD (default: today)")
+
+
+def mend_options(parser: Parser) -> None:
+    """What `mend` takes."""
+    _board_options(parser)
+    _rules_option(parser)
+    add = parser.add_argument
+    add("--stock", metavar="FILE", help="choose values from a stock list, CSV with a value column")
+    add("--write", action="store_true", help="change the files; without it, the change is only shown")
+    add("--gate", **_among(*LEVELS[::-1]), help="the level from which what remains fails (default: error)")
+
+
+def size_options(parser: Parser) -> None:
+    """What `size` takes."""
+    add = parser.add_argument
+    wanted = parser.add_mutually_exclusive_group(required=True)
+    for name, example in (
+        ("frequency", "10kHz"),
+        ("period", "6h"),
+        ("pulse-width", "15ms +/- 5%"),
+        ("delay", "25ms"),
+    ):
+        wanted.add_argument(
+            f"--{name}", metavar="Q", help=f"what is wanted, such as {example!r}".replace("%", "%%")
+        )
+    wanted.add_argument("--steer", metavar="POINTS", help="two points, such as '2kHz at 0V, 1kHz at 2V'")
+    add("--part", metavar="P", help="this part alone (default: all in force)")
+    add("--duty", metavar="D", help="of a pulse modulator, such as 30%%")
+    add("--polarity", **_among("normal", "inverted"), help="of the output (default: either)")
+    add("--supply", metavar="V", help="such as '3.1V .. 3.5V' (default: 5%% about the part's own)")
+    add("--ambient", default="-20degC .. 60degC", metavar="T", help="(default: %(default)s)")
+    add("--tolerance", default="1%", metavar="T", help="of the resistors (default: 1%%)")
+    add("--tempco", default="100ppm", metavar="T", help="of the resistors (default: %(default)s)")
+    add("--series", nargs="+", **_among("E12", "E24", "E48", "E96", "E192"), default=["E24", "E96"],
+        help="preferred values to choose from (default: E24 E96)")  # fmt: skip
+    add("--stock", metavar="FILE", help="choose from a stock list instead, CSV with a value column")
+    add("--board", metavar="FILE", help="prefer values that this board has already")
+    _parts_option(parser)
+    _rules_option(parser)
+    _settings_option(parser)
+
+
+def parts_options(parser: Parser) -> None:
+    """What `parts` takes."""
+    parser.add_argument("name", nargs="?", metavar="NAME", help="describe this part; without it, list all")
+    _parts_option(parser)
+    _settings_option(parser)
+
+
+def rules_options(parser: Parser) -> None:
+    """What `rules` takes."""
+    parser.add_argument("name", nargs="?", metavar="NAME", help="explain this rule; without it, list all")
+    parser.add_argument("--facts", action="store_true", help="list the facts that rules may speak of")
+    _rules_option(parser)
+    _settings_option(parser)
+
+
+def no_options(_: Parser) -> None:
+    """What a command takes that takes nothing."""
+
+
+def _among(*names: str) -> dict[str, Any]:
+    """The keywords of an option that takes one of a few names; refused in the form of all refusals."""
+
+    def name(text: str) -> str:
+        if text not in names:
+            raise ArgumentTypeError(f'found "{text}", expected {", ".join(names[:-1])} or {names[-1]}')
+        return text
+
+    return {"type": name, "metavar": f"{{{','.join(names)}}}"}
+
+
+def _whole(least: int, most: int) -> Callable[[str], int]:
+    """A reader of whole numbers within bounds; argparse names the option where it refuses."""
+
+    def number(text: str) -> int:
+        if not (text.isascii() and text.isdecimal()) or not least <= int(text[:20]) <= most:
+            raise ArgumentTypeError(f'found "{text}", expected a whole number from {least} to {most}')
+        return int(text)
+
+    return number
+
+
+def _date(text: str) -> str:
+    """A date as ISO 8601 has it."""
+    from datetime import date  # rarely asked for
+
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise ArgumentTypeError(f'found "{text}", expected a date such as 2026-03-31') from None
+
+
+def reports(texts: Sequence[str]) -> list[tuple[str, str]]:
+    """FORMAT=FILE texts, split and checked."""
+    pairs = []
+    for text in texts:
+        form, equals, name = text.partition("=")
+        if not equals or not name or form not in FORMATS:
+            hint = meant(form, FORMATS) if equals else "; if it is a board, name it before --report"
+            raise wrong(
+                f'--report: found "{text}", expected FORMAT=FILE, FORMAT one of {", ".join(FORMATS)}{hint}'
+            )
+        pairs.append((form, name))
+    if sum(name == "-" for _, name in pairs) > 1:
+        raise wrong("--report: found - twice, expected at most one report on standard output")
+    return pairs
