@@ -6,7 +6,7 @@ from typing import Literal, NamedTuple
 from drc.blocks.model import Block
 from drc.circuit.model import SourceFile
 from drc.facts.model import Fact
-from drc.judge.model import Finding, Remedy, TallyEntry
+from drc.judge.model import Edit, Finding, Remedy, TallyEntry
 from drc.quantity.span import Span
 from drc.trouble import Level, Place
 
@@ -180,6 +180,69 @@ class Mended(NamedTuple):
     files: tuple[MendedFile, ...]
     left: tuple[Finding, ...]
     written: bool
+
+
+SwapVerdict = Literal["drop-in", "drop-in with changed values", "not a replacement"]
+
+
+class Change(NamedTuple):
+    """A fact of a block that is not what it was, and what makes it so: inputs by label, `part`, `wiring`.
+
+    A side is None where the block has no such fact there.
+    """
+
+    name: str
+    before: Fact | None
+    after: Fact | None
+    because: tuple[str, ...]
+
+
+class BlockSwap(NamedTuple):
+    """A block before and after a swap; a side is None where nothing answers to the other."""
+
+    before: BlockOutcome | None
+    after: BlockOutcome | None
+    matched_by: Literal["name", "wiring"] | None
+    changes: tuple[Change, ...]
+
+
+class BoardSwap(NamedTuple):
+    """A board before and after a swap, and whether the new parts do the old ones' work.
+
+    `gained` and `lost` are findings by fingerprint. `edits` bring the old timing back on the new parts, `why`
+    says of each step what it is for; `restored` is the review with them made, `files` what they change.
+    """
+
+    verdict: SwapVerdict
+    reason: str
+    before: BoardOutcome
+    after: BoardOutcome
+    blocks: tuple[BlockSwap, ...]
+    gained: tuple[Ruling, ...]
+    lost: tuple[Ruling, ...]
+    edits: tuple[Edit, ...] = ()
+    why: tuple[str, ...] = ()
+    restored: BoardOutcome | None = None
+    files: tuple[MendedFile, ...] = ()
+
+
+class SwapReview(NamedTuple):
+    """All boards of one swap, and the settings that bear on the verdicts. `date` is ISO 8601.
+
+    `passed`: every board is a replacement and none gained a finding at the gate. `swapped` says what was
+    compared, for a heading.
+    """
+
+    version: str
+    date: str
+    seed: int
+    draws: int
+    gate: Level
+    passed: bool
+    swapped: str
+    inputs: tuple[SourceFile, ...]
+    boards: tuple[BoardSwap, ...]
+    rules: tuple[RuleText, ...] = ()
 
 
 class Sized(NamedTuple):
