@@ -11,9 +11,10 @@ from drc.resources import JSON, compiled, data_root
 
 @pytest.fixture(autouse=True)
 def cache_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A cache folder of this test's own."""
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    return tmp_path / "tickproof"
+    """A cache folder of this test's own, and a folder for the key."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return tmp_path / "cache" / "tickproof"
 
 
 def counting(value: JSON) -> tuple[Callable[[], JSON], list[int]]:
