@@ -1,6 +1,7 @@
 "use strict";
 (() => {
   const form = document.getElementById("filter");
+  if (!form) return;
   const level = document.getElementById("filter-level");
   const text = document.getElementById("filter-text");
   const told = document.getElementById("filter-told");
