@@ -111,8 +111,8 @@ def kept(path: Path) -> bytes:
     OSError where it cannot be read or others could have written it; ValueError where it was not this user
     who kept it, or it was changed since, or kept under another name.
     """
-    seal, _, data = _own_bytes(path, 0o022).partition(b"\n")
-    if seal != _seal(path, data):
+    mark, _, data = _own_bytes(path, 0o022).partition(b"\n")
+    if mark != seal(f"{path.parent.name}/{path.name}", data):
         raise ValueError("a cache file that was not sealed here is not read")
     return data
 
@@ -122,18 +122,21 @@ def keep(path: Path, data: bytes) -> None:
 
     The seal binds the data to the file's name and its folder's, so a name must say all that data hang on.
     """
-    _write_own(path, _seal(path, data) + b"\n" + data)
+    _write_own(path, seal(f"{path.parent.name}/{path.name}", data) + b"\n" + data)
 
 
-def _seal(path: Path, data: bytes) -> bytes:
-    """A digest of the data and the name they are kept under that nobody makes without the user's key."""
+def seal(name: str, data: bytes) -> bytes:
+    """A digest of the data and the name they are kept under that nobody makes without the user's key.
+
+    OSError where the user can have no key.
+    """
     from hashlib import blake2b
 
     key_file = _user_folder("XDG_STATE_HOME", ".local/state")
     if key_file is None:
         raise OSError("the user has no folder for a key")
     digest = blake2b(key=_key(key_file / "cache-key"), digest_size=32)
-    digest.update(f"{path.parent.name}/{path.name}\0".encode("utf-8", "surrogatepass"))
+    digest.update(f"{name}\0".encode("utf-8", "surrogatepass"))
     digest.update(data)
     return digest.hexdigest().encode()
 
