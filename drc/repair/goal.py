@@ -1,5 +1,6 @@
 """What a block is wanted to do, put together from the statements about it, for the search of values."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from drc.blocks.model import Block, Code
@@ -30,7 +31,7 @@ def goal_of(book: Book, block: Block, code: int | None) -> Goal:
         if subject.block is not None and subject.block.path == block.path
     ]
     wants = [e for e in expects if isinstance(e, Expect) and e.condition is None]
-    time = next((t for t in map(_time, wants) if t is not None), None)
+    time = next((t for t in map(time_of, wants) if t is not None), None)
     rows = tuple(row for row in block.part.codes if all(_allows(e, row) for e in wants))
     turned: tuple[Code, ...] = ()
     free = time is None and not any(e.quantity in ("code", "prescale", "polarity") for e in wants)
@@ -43,7 +44,18 @@ def goal_of(book: Book, block: Block, code: int | None) -> Goal:
     return Goal(rows, turned, time)
 
 
-def _time(expect: Expect) -> Span | None:
+def rows_allowed(book: Book, block: Block, wants: Sequence[Expect]) -> tuple[Code, ...]:
+    """The rows of the code table that these wants and the board's own statements about a block allow."""
+    stated = [
+        subject.statement
+        for subject in book.subjects("statement")
+        if subject.block is not None and subject.block.path == block.path
+    ]
+    every = [*wants, *(each for each in stated if isinstance(each, Expect))]
+    return tuple(row for row in block.part.codes if all(_allows(each, row) for each in every))
+
+
+def time_of(expect: Expect) -> Span | None:
     """The wanted time, s: of a frequency its period. Seldom one-sided; then None."""
     wanted = expect.wanted
     if not isinstance(wanted, Span) or wanted.low <= 0 or wanted.high == float("inf"):
@@ -60,6 +72,8 @@ def _allows(expect: Expect, row: Code) -> bool:
     wanted = expect.wanted
     if expect.quantity == "polarity":
         return wanted == ("inverted" if row.inverted else "normal")
+    if expect.quantity == "rest" and row.rest is not None:
+        return wanted == row.rest
     if isinstance(wanted, Span) and expect.quantity in ("code", "prescale"):
         return wanted.low <= (row.code if expect.quantity == "code" else row.prescale) <= wanted.high
     return True

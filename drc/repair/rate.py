@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from drc.circuit.network import Array
 
 _NEAREST = 3
-_EDGE = 0.02
+EDGE = 0.02
 """A rated resistance's end may lie a little beyond the rated current's: the review decides."""
 
 
@@ -88,5 +88,5 @@ def _times(block: Block, current: Dependence, element: Resistor, prescale: int, 
         return np.full(len(choice), np.nan)
     if pin.current is None:
         return made
-    within = (amperes >= pin.current.low * (1 - _EDGE)) & (amperes <= pin.current.high * (1 + _EDGE))
+    within = (amperes >= pin.current.low * (1 - EDGE)) & (amperes <= pin.current.high * (1 + EDGE))
     return np.where(within, made, np.nan)

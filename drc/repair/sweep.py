@@ -41,11 +41,15 @@ def resistors(book: Book, paths: tuple[str, ...], quantity: Dependence) -> list[
 
 
 def sweep(quantity: Dependence, elements: tuple[Resistor, ...], values: "Array") -> "Array":
-    """The quantity with the elements' values replaced: `values` (draws, elements) gives (draws,)."""
+    """The quantity with the elements' values replaced: `values` (draws, elements) gives (draws,).
+
+    An element that the quantity does not depend on moves nothing.
+    """
     names = [cause.name for cause in quantity.causes]
     nominal = np.array([cause.nominal for cause in quantity.causes], dtype=float)
     rows = np.tile(nominal, (len(values), 1))
     for position, element in enumerate(elements):
-        rows[:, names.index(element.path)] = values[:, position]
+        if element.path in names:
+            rows[:, names.index(element.path)] = values[:, position]
     with np.errstate(divide="ignore", invalid="ignore"):
         return quantity.law(rows)

@@ -1,0 +1,93 @@
+"""Why a block cannot do what is wanted of it, in plain words: what its part lacks, what the board lacks."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from drc.blocks.model import Block, Code
+from drc.facts.book import Book
+from drc.facts.equivalent import Equivalent
+from drc.facts.model import Unknown
+from drc.facts.rate import rate_current, rate_network
+from drc.facts.strap import strap_network
+from drc.intent.model import Expect
+from drc.quantity.span import Span
+from drc.quantity.text import format_span
+from drc.repair.goal import time_of
+from drc.repair.rate import output_time
+from drc.repair.retime import TIMED
+from drc.repair.wanting import actual, unmet
+
+
+def lacks(book: Book, block: Block, wants: Sequence[Expect], rows: Sequence[Code]) -> tuple[str, ...]:
+    """The reasons why no value brings what is wanted; never empty."""
+    part = block.part
+    found = [*_polarity(block, wants), *_rest(block, wants)]
+    times = [t for w in wants if w.quantity in TIMED.get(part.function, ()) and (t := time_of(w)) is not None]
+    if not found and rows and times:
+        found += [reason for time in times for reason in _reach(block, rows, time)][:1]
+        found = found or _means(book, block)
+    return tuple(found) or _nearest(book, block, wants)
+
+
+def _polarity(block: Block, wants: Sequence[Expect]) -> list[str]:
+    """Codes of the wanted polarity that the part does not have."""
+    wanted = {want.wanted for want in wants if want.quantity == "polarity"}
+    has = {"inverted" if row.inverted else "normal" for row in block.part.codes}
+    return [f"{block.part.name} has no {polarity} codes" for polarity in sorted(map(str, wanted - has))]
+
+
+def _rest(block: Block, wants: Sequence[Expect]) -> list[str]:
+    """A level of rest that no code of the part has."""
+    wanted = {str(want.wanted) for want in wants if want.quantity == "rest"}
+    has = {row.rest for row in block.part.codes if row.rest is not None}
+    return [f"no code of {block.part.name} rests {level}" for level in sorted(wanted - has)] if has else []
+
+
+def _reach(block: Block, rows: Sequence[Code], time: Span) -> list[str]:
+    """A time that no row reaches within the rated rate current."""
+    pin = block.part.rate
+    if pin is None or pin.current is None:
+        return []
+    ends = np.array([pin.current.high, pin.current.low])
+    for row in rows:
+        made = output_time(block, ends, row.prescale)
+        if made is None or (made[0] <= time.high and time.low <= made[1]):
+            return []
+    rated = f"its rate current of {format_span(pin.current)}"
+    return [f"no prescale of {block.part.name} reaches {format_span(time)} within {rated}"]
+
+
+def _means(book: Book, block: Block) -> list[str]:
+    """Resistors that are not there to be changed."""
+    current, network, strap = rate_current(book, block), rate_network(book, block), strap_network(book, block)
+    if isinstance(current, Unknown):
+        return [f"the rate of {block.path} cannot be set: {current.because}"]
+    if isinstance(network, Equivalent) and not _has_resistor(book, network.elements):
+        return [f"no resistor sets the rate of {block.path}"]
+    if isinstance(strap, Unknown):
+        return [f"the strap of {block.path} cannot be set: {strap.because}"]
+    if not _has_resistor(book, strap.elements):
+        return [f"no resistors set the strap of {block.path}: it is tied"]
+    return []
+
+
+def _has_resistor(book: Book, paths: Sequence[str]) -> bool:
+    found = (book.board.circuit.element(path) for path in paths)
+    return any(element is not None and element.kind == "R" for element in found)
+
+
+def _nearest(book: Book, block: Block, wants: Sequence[Expect]) -> tuple[str, ...]:
+    """What comes out in place of what is wanted."""
+    reasons = []
+    for want in unmet(book, wants):
+        made = actual(book, want)
+        value = None if made is None else made.value
+        wanted = want.wanted if isinstance(want.wanted, str) else format_span(want.wanted)
+        got = format_span(value) if isinstance(value, Span) else "something else"
+        if isinstance(value, Unknown):
+            got = f"nothing known: {value.because}"
+        elif isinstance(value, str):
+            got = value
+        reasons.append(f"{block.path} ({block.part.name}) gives {want.quantity} {got}, wanted is {wanted}")
+    return tuple(reasons) or (f"nothing that was tried brings {block.path} back",)
