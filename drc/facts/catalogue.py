@@ -14,6 +14,7 @@ from drc.facts.expect import expect_entries
 from drc.facts.feeding import feeding_entries
 from drc.facts.input_levels import input_level_entries
 from drc.facts.inputs import input_entries
+from drc.facts.intended import intended_entries
 from drc.facts.model import Entry
 from drc.facts.modulate_range import modulate_range_entries
 from drc.facts.net_facts import net_entries
@@ -26,6 +27,7 @@ from drc.facts.rate_facts import rate_entries
 from drc.facts.rate_neighbours import rate_neighbour_entries
 from drc.facts.rc_care import rc_care_entries
 from drc.facts.strap_facts import strap_entries
+from drc.facts.strap_readers import strap_reader_entries
 from drc.facts.stress import stress_entries
 from drc.facts.subjects import subjects
 from drc.facts.supplies import supply_entries
@@ -36,6 +38,7 @@ ENTRIES: tuple[Entry, ...] = (
     *block_entries(),
     *supply_entries(),
     *strap_entries(),
+    *strap_reader_entries(),
     *rate_entries(),
     *timing_entries(),
     *rc_care_entries(),
@@ -52,6 +55,7 @@ ENTRIES: tuple[Entry, ...] = (
     *bypass_entries(),
     *feeding_entries(),
     *expect_entries(),
+    *intended_entries(),
     *pair_entries(),
     *net_entries(),
     *stress_entries(),

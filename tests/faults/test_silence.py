@@ -55,6 +55,20 @@ SILENT = {
     ).replace("prescale 50", "prescale 5000"),
     "a timing resistor at the upper rated end": board(("R3 rt 0 100k", "R3 rt 0 400k")),
     "a timing resistor at the lower rated end": board(("R3 rt 0 100k", "R3 rt 0 20k")),
+    "two straps on one stiff divider": board(
+        extra=NEIGHBOUR.replace("R11 vdd cfg2 130k\nR12 cfg2 0 68.1k\n", "").replace("cfg2", "cfg")
+    ),
+    "an oscillator that slows as its control rises, as stated": board(
+        ("R3 rt 0 100k", "R3 rt vctl 100k"),
+        extra="*@ signal vctl 0V .. 0.4V\nR5 vctl 0 1k\n"
+        "*@ expect XU1 frequency 5.33kHz +/- 15% when vctl = 0.4V\n"
+        "*@ expect XU1 frequency 16kHz +/- 5% when vctl = 0V\n",
+    ),
+    "a delay of one edge, as stated": board(
+        ("rt vdd HA10", "rt din HA50"),
+        extra="R5 din 0 47k\n*@ expect XU1 delay-rising 4ms +/- 10%\n"
+        "*@ expect XU1 delay-falling at most 1us\n",
+    ).replace("prescale 50", "prescale 1000"),
     "two outputs joined by diodes": board(
         extra=NEIGHBOUR + "D1 out or DX\nD2 out2 or DX\nR14 or 0 10k\n"
     ),

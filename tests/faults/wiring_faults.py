@@ -83,6 +83,30 @@ def _lagging(good: Good) -> str | None:
     )
 
 
+def _turned_round(good: Good) -> str | None:
+    if good.spec.function != "oscillator" or good.timing > 0.7 * good.spec.most_ohm:
+        return None
+    volts = f"{0.2 * good.spec.rate_volts:.4g}V"
+    return good.text(
+        timing=f"R3 rt vctl {ohms(good.timing)}",
+        expect=f"{good.lines['expect']} when vctl = 0V",
+        signal=f"*@ signal vctl 0V .. {volts}",
+        extra=f"*@ expect XU1 period {0.75 * good.seconds:.6g}s +/- 10% when vctl = {volts}",
+    )
+
+
+def _one_divider(good: Good) -> str:
+    factor = 0.7 * good.spec.source_resistance * (good.upper + good.lower) / (good.upper * good.lower)
+    return _neighbour(
+        good._replace(lines={
+            **good.lines,
+            "upper": f"R1 vdd cfg {ohms(good.upper * factor)}",
+            "lower": f"R2 cfg 0 {ohms(good.lower * factor)}",
+        }),
+        strap="cfg",
+    )  # fmt: skip
+
+
 FEED_AND_LOAD: dict[str, Fault] = {
     "no bypass": Fault(lambda good: good.text(bulk="", bypass=""), "supply-without-bypass"),
     "bypass of some nanofarads": Fault(
@@ -127,6 +151,10 @@ PINS: dict[str, Fault] = {
     "one timing resistor for two": Fault(
         lambda good: _neighbour(good, rate="rt"), "rate-shared", BOTH | {"rate-shorted", "rate-open"}
     ),
+    "control voltage the wrong way round": Fault(
+        _turned_round, "steering-turned-round", frozenset({TIMING})
+    ),
+    "one strap divider for two": Fault(_one_divider, "strap-shared", frozenset({"strap-near-threshold"})),
     "clamp diode on the rate pin": Fault(_clamped, "rate-leakage", frozenset({TIMING})),
     "timing resistor of ten per cent": Fault(
         lambda good: good.text(timing=f"{good.lines['timing']} tol=10%"),
