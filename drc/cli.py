@@ -133,6 +133,7 @@ def _review(arguments: Namespace) -> int:
     full = bool(asked or arguments.explain)
     request = _request(arguments)._replace(
         touched=arguments.touched,
+        revision="" if arguments.staged else None,
         rules=arguments.rules,
         known=arguments.known,
         taking=arguments.accept,

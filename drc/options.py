@@ -95,7 +95,12 @@ def review_options(parser: Parser) -> None:
         **_among("gone", "all"),
         help="write --known: drop what is gone; the first time, or with `all`, take in what is found now",
     )
-    add("--touched", **_FILES | _MAYBE_NONE, help="only the boards that these changed files reach")
+    add(
+        "--touched",
+        **_FILES | _MAYBE_NONE,
+        help="only the boards that these changed files reach; with --staged, what is staged counts too",
+    )
+    add("--staged", action="store_true", help="read every file as it is staged in git, not the work tree")
     add("--explain", **_FILES | {"metavar": "BLOCK"}, help="show how every fact of a block came about")
     add("--tally", action="store_true", help="list every verdict, passes too")
     add("--draws", type=_whole(100, 10_000_000), metavar="N", help="Monte Carlo draws (default: 20000)")

@@ -1,6 +1,6 @@
 """Part files to Parts, from the cache where their text was compiled before, and parts by name."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -115,12 +115,12 @@ def find_part(parts: Parts, name: str) -> Part | None:
     return match.part if match else None
 
 
-def load_parts(paths: Sequence[Path] = ()) -> Parts:
-    """The built-in parts and those of the given files, in that order.
+def load_parts(paths: Sequence[Path] = (), read: Callable[[Path], bytes] = Path.read_bytes) -> Parts:
+    """The built-in parts and those of the given files, in that order; `read` gives the latter's bytes.
 
     Raises InputError with every refusal (kind `part-file`) if any file is wrong.
     """
-    sources, hashes = _sources(paths)
+    sources, hashes = _sources(paths, read)
     text = "\0".join(piece for source in sources for piece in source)
     rows = compiled("parts", text, lambda: _compile(sources))
     if not isinstance(rows, dict):
@@ -134,17 +134,20 @@ def parse_parts(text: str, path: str = "parts.toml") -> Parts:
     return Parts(PartTable(rows if isinstance(rows, dict) else {}))
 
 
-def _sources(paths: Sequence[Path]) -> tuple[list[tuple[str, str]], tuple[tuple[str, str], ...]]:
+def _sources(
+    paths: Sequence[Path], read: Callable[[Path], bytes]
+) -> tuple[list[tuple[str, str]], tuple[tuple[str, str], ...]]:
     """(path, text) of the built-in and the given files, and (path, sha256) of each."""
     from hashlib import sha256
 
     root = data_root()
     built_in = sorted((root / "rules" / "parts").glob("*.toml"))
-    named = [(p, OWN + p.relative_to(root).as_posix()) for p in built_in] + [(p, p.as_posix()) for p in paths]
+    own = [(path, OWN + path.relative_to(root).as_posix(), Path.read_bytes) for path in built_in]
+    named = [*own, *((path, path.as_posix(), read) for path in paths)]
     sources, hashes, troubles = [], [], []
-    for path, name in named:
+    for path, name, reader in named:
         try:
-            data = path.read_bytes()
+            data = reader(path)
             sources.append((name, data.decode("utf-8-sig")))
         except OSError as error:
             what = (error.strerror or "no file").lower()

@@ -7,7 +7,7 @@ that is gone may have moved, so its entries serve any board.
 
 import json
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Literal, NamedTuple
 
@@ -42,10 +42,10 @@ class Known(NamedTuple):
     entries: tuple[Entry, ...] = ()
 
 
-def read_known(path: Path, shown: str) -> Known:
+def read_known(path: Path, shown: str, read: Callable[[Path], bytes] = Path.read_bytes) -> Known:
     """The known findings of a file. InputError where it is missing or not one of ours."""
     try:
-        text = path.read_bytes().decode("utf-8")
+        text = read(path).decode("utf-8")
     except FileNotFoundError:
         raise _wrong(shown, 0, "no such file: write it with --accept first") from None
     except (OSError, UnicodeDecodeError):
@@ -98,11 +98,16 @@ def entries_of(boards: Sequence[BoardOutcome], states: Sequence[str]) -> tuple[E
 
 
 def mark_known(
-    boards: Sequence[BoardOutcome], known: Known, root: Path, fixed: Level | None
+    boards: Sequence[BoardOutcome],
+    known: Known,
+    root: Path,
+    fixed: Level | None,
+    exists: Callable[[Path], bool] = Path.exists,
 ) -> tuple[BoardOutcome, ...]:
     """The boards with known findings marked, and findings about those that are gone.
 
-    `fixed` is the level of the latter, None for none of them. `root` tells which boards still exist.
+    `fixed` is the level of the latter, None for none of them. `root` and `exists` tell which boards are
+    still there.
     """
     left: dict[tuple[str, str], int] = Counter()
     for entry in known.entries:
@@ -113,7 +118,7 @@ def mark_known(
     free = frozenset(
         entry.board
         for entry in known.entries
-        if entry.board not in unread and (entry.board in reviewed or not (root / entry.board).exists())
+        if entry.board not in unread and (entry.board in reviewed or not exists(root / entry.board))
     )
     marked = [_marked(board, left, free) for board in marked]
     if fixed is None or not marked:

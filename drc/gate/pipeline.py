@@ -144,7 +144,7 @@ def told(trouble: Trouble) -> str:
 def unread(path: Path, project: Project, message: str) -> BoardOutcome:
     """The outcome of a board that could not be read as a whole."""
     try:
-        digest = sha256(path.read_bytes()).hexdigest()
+        digest = sha256(project.tree.read(path)).hexdigest()
     except OSError:
         digest = ""
     return BoardOutcome(project.shown(path), digest, 0, 0, message, (), (), (), ())
@@ -164,7 +164,7 @@ def with_known(boards: tuple[BoardOutcome, ...], project: Project) -> tuple[Boar
     fixed: Level | None = project.fixed
     if project.taking is not None:
         known, fixed = starting_point(boards, known, project.root, project.taking), None
-    return boards if known is None else mark_known(boards, known, project.root, fixed)
+    return boards if known is None else mark_known(boards, known, project.root, fixed, project.tree.exists)
 
 
 def rounded_finding(finding: Finding) -> Finding:

@@ -15,6 +15,7 @@ from drc.gate.collect import Depth
 from drc.gate.known import Known, Taking, read_known
 from drc.gate.search import SETTINGS_NAME, find_boards, find_upward, project_root, refused
 from drc.gate.settings import DERATED, Settings, read_settings
+from drc.gate.tree import DISK, Tree, changes, tree_at
 from drc.judge.book import load_rules
 from drc.judge.rule import RuleBook
 from drc.netlist.options import ReadOptions
@@ -26,7 +27,9 @@ from drc.trouble import InputError, Level, Place, Trouble
 class Request(NamedTuple):
     """What a run is asked for. None: the settings decide. `date` is today, as ISO 8601.
 
-    Where nothing is `judged`, no rule is read. With `touched`, only boards that those files reach.
+    Where nothing is `judged`, no rule is read. With `touched`, only boards that those files reach. Every file
+    is read as it is at `revision` under version control, None: as it is on disk; "" is what is staged, and
+    counts as touched.
     """
 
     date: str
@@ -45,6 +48,7 @@ class Request(NamedTuple):
     draws: int | None = None
     depth: Depth = "facts"
     judged: bool = True
+    revision: str | None = None
 
 
 class Materials(NamedTuple):
@@ -57,6 +61,7 @@ class Materials(NamedTuple):
 class Project(NamedTuple):
     """Inputs that were read and found right, and what the boards are reviewed under."""
 
+    tree: Tree
     root: Path
     boards: tuple[Path, ...]
     intent: Path | None
@@ -82,8 +87,9 @@ class Project(NamedTuple):
 
 
 class Base(NamedTuple):
-    """What a run stands on: the settings file if there is one, what it says, and the project root."""
+    """What a run stands on: its files, the settings file if there is one, what it says, the project root."""
 
+    tree: Tree
     file: Path | None
     settings: Settings
     root: Path
@@ -102,37 +108,39 @@ def open_project(request: Request) -> Project:
     boards: tuple[Path, ...] = ()
     with wrong:
         everywhere = [] if request.touched is None else [base.root]
-        boards = find_boards(named or _globbed(base.home, base.settings.boards) or everywhere)
+        boards = find_boards(named or _globbed(base, base.settings.boards) or everywhere, base.tree)
         _check_boards(boards, request)
     intent = None if request.intent is None else _absolute(request.intent)
     bom = None if request.bom is None else _absolute(request.bom)
     materials = None
     with wrong:
-        _check_files([intent] if intent else [], "an intent file")
+        _check_files([intent] if intent else [], "an intent file", base.tree)
     with wrong:
-        _check_files([bom] if bom else [], "a bill of materials")
+        _check_files([bom] if bom else [], "a bill of materials", base.tree)
         materials = None if bom is None else _materials(bom, base)
     known_file = _known_file(request, base)
     known = None
     with wrong:
-        known = _known(known_file, request, base.root)
+        known = _known(known_file, request, base)
     parts, rules = _reference(request, base, wrong)
     stock: tuple[float, ...] = ()
     with wrong:
         stock = _stock(request, base)
     wrong.tell()
     own = (("settings", base.file), ("intent", intent), ("bom", bom), ("known", known_file))
-    inputs = [SourceFile(str(p), kind, _hash(p)) for kind, p in own if p is not None and p.exists()]
+    there = ((kind, path) for kind, path in own if path is not None and base.tree.exists(path))
+    inputs = [SourceFile(str(path), kind, sha256(base.tree.read(path)).hexdigest()) for kind, path in there]
     inputs += [SourceFile(path, "parts", digest) for path, digest in parts.files]
     inputs += [SourceFile(path, "rules", digest) for path, digest in rules.files]
     reading = _read_options(base, materials)
     if request.touched is not None:
         from drc.gate.touched import reached  # a hook's option
 
-        changed = map(_absolute, request.touched)
+        changed = [*map(_absolute, request.touched), *changes(base.tree)]
         shared = [Path(source.path) for source in inputs if not source.path.startswith(OWN)]
-        boards = reached(boards, changed, shared, (base.root, *reading.include_roots))
+        boards = reached(boards, changed, shared, (base.root, *reading.include_roots), base.tree)
     return Project(
+        tree=base.tree,
         root=base.root,
         boards=boards,
         intent=intent,
@@ -185,23 +193,24 @@ class Gathered:
 
 def _base(request: Request, named: Sequence[Path]) -> Base:
     """The settings that hold for the named paths, and the project root."""
-    file = _settings_file(request.settings, named)
-    settings = Settings() if file is None else read_settings(file)
-    return Base(file, settings, project_root(named or [Path.cwd()], file).resolve())
+    tree = tree_at(request.revision, named)
+    file = _settings_file(request.settings, named, tree)
+    settings = Settings() if file is None else read_settings(file, tree.read)
+    return Base(tree, file, settings, project_root(named or [Path.cwd()], file, tree).resolve())
 
 
 def _reference(request: Request, base: Base, wrong: Gathered) -> tuple[Parts, RuleBook]:
     """The parts and the rules of settings and request."""
     parts, rules = Parts({}), RuleBook(())
     with wrong:
-        files = [*_globbed(base.home, base.settings.parts), *map(_absolute, request.parts)]
-        _check_files(files, "a part file")
-        parts = load_parts(files)
+        files = [*_globbed(base, base.settings.parts), *map(_absolute, request.parts)]
+        _check_files(files, "a part file", base.tree)
+        parts = load_parts(files, base.tree.read)
     if request.judged:
         with wrong:
-            files = [*_globbed(base.home, base.settings.rules), *map(_absolute, request.rules)]
-            _check_files(files, "a rule file")
-            rules = _derated(load_rules(files), base.settings)
+            files = [*_globbed(base, base.settings.rules), *map(_absolute, request.rules)]
+            _check_files(files, "a rule file", base.tree)
+            rules = _derated(load_rules(files, read=base.tree.read), base.settings)
     return parts, rules
 
 
@@ -215,12 +224,12 @@ def _derated(rules: RuleBook, settings: Settings) -> RuleBook:
     return rules._replace(rules=tuple(turned)) if shares else rules
 
 
-def _check_files(paths: Sequence[Path], expected: str) -> None:
+def _check_files(paths: Sequence[Path], expected: str, tree: Tree) -> None:
     """InputError for each named path that is no file."""
     troubles = [
-        Trouble("path", "error", Place(str(path)), f"no such file: expected {expected}")
+        Trouble("path", "error", Place(str(path)), f"no such file{tree.described}: expected {expected}")
         for path in paths
-        if not path.is_file()
+        if not tree.is_file(path)
     ]
     if troubles:
         raise InputError(*troubles)
@@ -238,28 +247,32 @@ def _absolute(path: str | Path) -> Path:
     return Path(os.path.abspath(path))
 
 
-def _settings_file(named: str | Path | None, paths: Sequence[Path]) -> Path | None:
+def _settings_file(named: str | Path | None, paths: Sequence[Path], tree: Tree) -> Path | None:
     """The settings file that is named, else the one found upward from the boards; one for all of them."""
     if named is not None:
         path = _absolute(named)
-        if not path.is_file():
-            raise refused(str(path), "no such settings file")
+        if not tree.is_file(path):
+            raise refused(str(path), f"no such settings file{tree.described}")
         return path
-    folders = {path if path.is_dir() else path.parent for path in paths} or {Path.cwd()}
-    found = {find_upward(SETTINGS_NAME, folder) for folder in sorted(folders)}
+    folders = {path if tree.is_dir(path) else path.parent for path in paths} or {Path.cwd()}
+    found = {find_upward(SETTINGS_NAME, folder, tree) for folder in sorted(folders)}
     if len(found) > 1:
         names = ", ".join(sorted(str(path) for path in found if path is not None))
         raise refused(names, "the boards belong to different projects: review them apart, or name --settings")
     return found.pop()
 
 
-def _globbed(home: Path, patterns: Sequence[str]) -> list[Path]:
+def _globbed(base: Base, patterns: Sequence[str]) -> list[Path]:
     """The files that the settings' patterns name, sorted. InputError for one that matches nothing."""
     paths: list[Path] = []
     for pattern in patterns:
-        found = [home / pattern] if (home / pattern).exists() else sorted(home.glob(pattern))
+        named = base.home / pattern
+        found = [named] if base.tree.exists(named) else base.tree.glob(base.home, pattern)
         if not found:
-            raise refused(pattern, f"matches nothing in {home}: mend the pattern in {SETTINGS_NAME}")
+            raise refused(
+                pattern,
+                f"matches nothing in {base.home}{base.tree.described}: mend the pattern in {SETTINGS_NAME}",
+            )
         paths += [_absolute(path) for path in found]
     return paths
 
@@ -279,13 +292,15 @@ def _known_file(request: Request, base: Base) -> Path | None:
     return None if base.settings.known is None else base.home / base.settings.known
 
 
-def _known(path: Path | None, request: Request, root: Path) -> Known | None:
+def _known(path: Path | None, request: Request, base: Base) -> Known | None:
     """The known findings; an empty start where the file is yet to be written."""
     if path is None:
         if request.taking is not None:
             raise refused("--accept", "writes a file of known findings: name it with --known FILE")
         return None
-    return read_known(path, shown_path(path, root)) if path.exists() or request.taking is None else None
+    if request.taking is not None and not base.tree.exists(path):
+        return None
+    return read_known(path, shown_path(path, base.root), base.tree.read)
 
 
 def _materials(path: Path, base: Base) -> Materials:
@@ -293,7 +308,7 @@ def _materials(path: Path, base: Base) -> Materials:
     from drc.netlist.material_list import read_materials  # most runs have none
     from drc.netlist.source import decode
 
-    source = decode(path.read_bytes(), shown_path(path, base.root))
+    source = decode(base.tree.read(path), shown_path(path, base.root))
     return Materials(*read_materials(source, base.settings.reading.columns))
 
 
@@ -304,7 +319,7 @@ def _stock(request: Request, base: Base) -> tuple[float, ...]:
         return ()
     from drc.gate.stock import read_stock  # most houses have none
 
-    return read_stock(_absolute(named) if request.stock else base.home / named)
+    return read_stock(_absolute(named) if request.stock else base.home / named, base.tree.read)
 
 
 def _read_options(base: Base, materials: Materials | None) -> ReadOptions:
@@ -312,7 +327,9 @@ def _read_options(base: Base, materials: Materials | None) -> ReadOptions:
     folders = tuple((base.home / name).resolve() for name in base.settings.includes)
     listed = {} if materials is None else materials.by_element
     parts = {name: material.part for name, material in listed.items() if material.part}
-    return base.settings.reading._replace(include_roots=folders, parts=parts)
+    tree = base.tree
+    options = base.settings.reading._replace(include_roots=folders, parts=parts)
+    return options if tree is DISK else options._replace(source=tree.read, is_file=tree.is_file)
 
 
 def _fact_options(request: Request, settings: Settings, materials: Materials | None) -> FactOptions:
@@ -321,7 +338,3 @@ def _fact_options(request: Request, settings: Settings, materials: Materials | N
     draws = facts.draws if request.draws is None else request.draws
     by_element = {} if materials is None else materials.by_element
     return facts._replace(seed=seed, draws=draws, materials=by_element)
-
-
-def _hash(path: Path) -> str:
-    return sha256(path.read_bytes()).hexdigest()

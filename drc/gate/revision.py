@@ -57,6 +57,10 @@ class Revision:
         except OSError:
             return False
 
+    def holds(self, path: Path) -> bool:
+        """Whether a path lies in the repository, so that the revision decides what is there."""
+        return self._inner(path) is not None
+
     def paths(self, folder: Path | None = None) -> list[Path]:
         """Every file below a folder (None: all of the repository), sorted."""
         inner = "." if folder is None else self._inner(folder)
@@ -64,6 +68,11 @@ class Revision:
             return []
         start = "" if inner == "." else f"{inner}/"
         return sorted(self.top / name for name in self._entries if name.startswith(start))
+
+    def changes(self) -> list[Path]:
+        """The files that are staged otherwise than last committed: new, changed or taken away; sorted."""
+        listed = self._git.run("diff", "--cached", "--name-only", "--no-renames", "--no-relative", "-z")
+        return sorted(self.top / os.fsdecode(name) for name in listed.split(b"\0")[:-1])
 
     @property
     def described(self) -> str:

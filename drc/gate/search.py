@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from drc.gate.tree import DISK, Tree
 from drc.trouble import InputError, Place, Trouble
 
 SUFFIXES = (".cir", ".ckt", ".cdl", ".net", ".sp", ".spi", ".spice", ".edf", ".edif", ".edn")
@@ -23,15 +24,15 @@ def refused(path: str, message: str) -> InputError:
     return InputError(Trouble("path", "error", Place(path), message))
 
 
-def find_upward(name: str, start: Path) -> Path | None:
+def find_upward(name: str, start: Path, tree: Tree = DISK) -> Path | None:
     """The nearest `name` in `start` (a folder) or in one above it."""
     for folder in (start, *start.parents):
-        if (folder / name).exists():
+        if tree.exists(folder / name):
             return folder / name
     return None
 
 
-def project_root(paths: Sequence[Path], settings: Path | None) -> Path:
+def project_root(paths: Sequence[Path], settings: Path | None, tree: Tree = DISK) -> Path:
     """The folder that reported paths are relative to, and that includes must stay under.
 
     The folder of the settings file; else the nearest one above the boards that is under version control;
@@ -39,7 +40,7 @@ def project_root(paths: Sequence[Path], settings: Path | None) -> Path:
     """
     if settings is not None:
         return settings.parent
-    folders = [path if path.is_dir() else path.parent for path in paths] or [Path.cwd()]
+    folders = [path if tree.is_dir(path) else path.parent for path in paths] or [Path.cwd()]
     common = Path(os.path.commonpath([str(folder) for folder in folders]))
     kept = find_upward(".git", common)
     if kept is not None:
@@ -48,7 +49,7 @@ def project_root(paths: Sequence[Path], settings: Path | None) -> Path:
     return here if common.is_relative_to(here) else common
 
 
-def find_boards(paths: Iterable[Path]) -> tuple[Path, ...]:
+def find_boards(paths: Iterable[Path], tree: Tree = DISK) -> tuple[Path, ...]:
     """The boards that the named files and folders hold, each once, in the order named.
 
     InputError where a path does not exist, or a folder holds no netlist.
@@ -57,7 +58,7 @@ def find_boards(paths: Iterable[Path]) -> tuple[Path, ...]:
     troubles: list[Trouble] = []
     for path in paths:
         try:
-            found.update(dict.fromkeys(_boards_of(path)))
+            found.update(dict.fromkeys(_boards_of(path, tree)))
         except InputError as error:
             troubles += error.troubles
     if troubles:
@@ -65,43 +66,37 @@ def find_boards(paths: Iterable[Path]) -> tuple[Path, ...]:
     return tuple(found)
 
 
-def _boards_of(path: Path) -> list[Path]:
+def _boards_of(path: Path, tree: Tree) -> list[Path]:
     """The boards of one named path."""
-    if path.is_dir():
-        boards = _search(path)
+    if tree.is_dir(path):
+        boards = _search(path, tree)
         if not boards:
-            raise refused(
-                str(path), f"no netlist in this folder: expected files ending in {', '.join(SUFFIXES)}"
-            )
+            expected = f"expected files ending in {', '.join(SUFFIXES)}"
+            raise refused(str(path), f"no netlist in this folder{tree.described}: {expected}")
         return boards
-    if not path.exists():
-        raise refused(
-            str(path), "no such file or folder: check the spelling, paths are relative to where you stand"
-        )
-    if not path.is_file():
+    if not tree.exists(path):
+        hint = "check the spelling, paths are relative to where you stand"
+        raise refused(str(path), f"no such file or folder{tree.described}: {hint}")
+    if not tree.is_file(path):
         raise refused(str(path), "neither a file nor a folder: expected a netlist")
     return [path]
 
 
-def _search(folder: Path) -> list[Path]:
+def _search(folder: Path, tree: Tree) -> list[Path]:
     """Netlists below a folder, sorted; hidden ones and those that another one includes left out."""
-    netlists: list[Path] = []
-    for top, folders, files in os.walk(folder):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        names = (name for name in files if not name.startswith(".") and name.lower().endswith(SUFFIXES))
-        netlists += [Path(top) / name for name in names]
+    netlists = [path for path in tree.below(folder) if path.name.lower().endswith(SUFFIXES)]
     netlists.sort(key=lambda path: path.parts)
-    inner = {target for path in netlists for target in included(path)}
+    inner = {target for path in netlists for target in included(path, tree=tree)}
     return [path for path in netlists if path not in inner]
 
 
-def included(path: Path, roots: Iterable[Path] = ()) -> set[Path]:
+def included(path: Path, roots: Iterable[Path] = (), tree: Tree = DISK) -> set[Path]:
     """The files that a netlist's include cards may mean: beside it, or below one of `roots`.
 
     Nothing from a file that cannot be read here; whether a file is there is not asked.
     """
     try:
-        text = path.read_bytes()
+        text = tree.read(path)
     except OSError:
         return set()
     names = (next(filter(None, match.groups())) for match in _INCLUDE.finditer(text))
@@ -115,17 +110,17 @@ def own_intent(board: Path) -> Path:
     return board.with_name(board.name + INTENT_SUFFIX)
 
 
-def file_beside(board: Path) -> tuple[Path | None, bool]:
+def file_beside(board: Path, tree: Tree = DISK) -> tuple[Path | None, bool]:
     """The intent file that belongs to a board, and whether another board could claim it as well.
 
     `lamp.cir` takes `lamp.cir.intent`, else `lamp.intent`; the latter belongs to nobody where two boards
     of a folder share the stem.
     """
     own = own_intent(board)
-    if own.is_file():
+    if tree.is_file(own):
         return own, False
     by_stem = board.with_suffix(INTENT_SUFFIX)
-    if not by_stem.is_file():
+    if not tree.is_file(by_stem):
         return None, False
     namesakes = [board.with_suffix(suffix) for suffix in SUFFIXES]
-    return by_stem, any(path != board and path.is_file() for path in namesakes)
+    return by_stem, any(path != board and tree.is_file(path) for path in namesakes)

@@ -211,12 +211,15 @@ KEYS |= {
 TABLES = frozenset(name.rpartition(".")[0] for name in KEYS) - {""}
 
 
-def read_settings(path: Path) -> Settings:
-    """The settings of a file. InputError names file, line, key, what was found and what was expected."""
+def read_settings(path: Path, read: Callable[[Path], bytes] = Path.read_bytes) -> Settings:
+    """The settings of a file, whose bytes `read` gives.
+
+    InputError names file, line, key, what was found and what was expected.
+    """
     import tomllib  # most runs have no settings file
 
     try:
-        content = path.read_bytes().decode("utf-8")
+        content = read(path).decode("utf-8")
     except OSError as error:
         raise InputError(_trouble(Place(str(path)), f"cannot be read: {error.strerror}")) from None
     except UnicodeDecodeError:

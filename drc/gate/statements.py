@@ -13,13 +13,16 @@ from drc.trouble import Place, Trouble
 
 
 def stated(
-    circuit: Circuit, board: Path, project: Project, source: Callable[[Path], bytes] = Path.read_bytes
+    circuit: Circuit, board: Path, project: Project, source: Callable[[Path], bytes] | None = None
 ) -> tuple[Intent, tuple[SourceFile, ...]]:
-    """Everything that is stated about a board, and the files it stands in; `source` gives their bytes."""
+    """Everything that is stated about a board, and the files it stands in.
+
+    `source` gives their bytes where they were edited.
+    """
     own = read_annotations(circuit.annotations)
     if project.materials is not None:
         own = join(Intent((), _of_materials(circuit, project.materials)), own)
-    beside, shared = (project.intent, False) if project.intent else file_beside(board)
+    beside, shared = (project.intent, False) if project.intent else file_beside(board, project.tree)
     if beside is None:
         return own, ()
     shown = project.shown(beside)
@@ -27,7 +30,7 @@ def stated(
         trouble = Trouble("intent", "warning", Place(shown), _shared(board, beside))
         return join(Intent((), (trouble,)), own), ()
     try:
-        data = source(beside)
+        data = (source or project.tree.read)(beside)
         text = data.decode("utf-8")
     except OSError as error:
         return join(Intent((), (_unread(shown, f"cannot be read: {error.strerror}"),)), own), ()

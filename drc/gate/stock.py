@@ -1,5 +1,6 @@
 """A house's stock list: the resistor values that are chosen from."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from drc.gate.search import refused
@@ -12,10 +13,10 @@ COLUMNS = Columns(words={"value": ("value", "val", "resistance", "ohm")}, needed
 """Words of the trade for the column (common practice, no source)."""
 
 
-def read_stock(path: Path) -> tuple[float, ...]:
+def read_stock(path: Path, read: Callable[[Path], bytes] = Path.read_bytes) -> tuple[float, ...]:
     """The values of a stock list (CSV with a value column), ohm, ascending. InputError where it is none."""
     try:
-        source = decode(path.read_bytes(), str(path))
+        source = decode(read(path), str(path))
     except OSError as error:
         raise refused(str(path), f"cannot be read: {error.strerror}; expected a stock list") from None
     values = set()

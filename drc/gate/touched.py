@@ -5,10 +5,15 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from drc.gate.search import INTENT_SUFFIX, file_beside, included, own_intent
+from drc.gate.tree import DISK, Tree
 
 
 def reached(
-    boards: Sequence[Path], changed: Iterable[Path], shared: Iterable[Path], roots: Sequence[Path]
+    boards: Sequence[Path],
+    changed: Iterable[Path],
+    shared: Iterable[Path],
+    roots: Sequence[Path],
+    tree: Tree = DISK,
 ) -> tuple[Path, ...]:
     """The boards that changed files have a part in, in the order given.
 
@@ -19,17 +24,17 @@ def reached(
     new = {_plain(path) for path in changed}
     if new & {_plain(path) for path in shared}:
         return tuple(boards)
-    return tuple(board for board in boards if new & _parts_of(board, roots))
+    return tuple(board for board in boards if new & _parts_of(board, roots, tree))
 
 
-def _parts_of(board: Path, roots: Sequence[Path]) -> set[Path]:
+def _parts_of(board: Path, roots: Sequence[Path], tree: Tree) -> set[Path]:
     """The board, all that it includes at any depth, and where its statements would stand."""
     parts = {_plain(board), _plain(own_intent(board))}
-    beside, _ = file_beside(board)
+    beside, _ = file_beside(board, tree)
     parts.add(_plain(beside or board.with_suffix(INTENT_SUFFIX)))
     waiting = [board]
     while waiting:
-        for path in included(waiting.pop(), roots):
+        for path in included(waiting.pop(), roots, tree):
             if _plain(path) not in parts:
                 parts.add(_plain(path))
                 waiting.append(path)

@@ -1,6 +1,6 @@
 """The rule book: the built-in rules, and what house books add, turn, change, replace or switch off."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -13,15 +13,20 @@ from drc.resources import OWN, compiled, data_root
 from drc.trouble import InputError, Level, Place, Trouble
 
 
-def load_rules(paths: Sequence[Path] = (), built_in: bool = True) -> RuleBook:
+def load_rules(
+    paths: Sequence[Path] = (), built_in: bool = True, read: Callable[[Path], bytes] = Path.read_bytes
+) -> RuleBook:
     """The built-in rules and those of house books (files, or folders of `.rule` files), checked.
 
+    `read` gives the bytes of the house books.
     Raises InputError where a file can't be read or a rule is wrong, with one trouble a rule.
     """
-    sources = [_source(path, f"{OWN}rules/book/") for path in built_in_files()] if built_in else []
+    sources = (
+        [_source(path, f"{OWN}rules/book/", Path.read_bytes) for path in built_in_files()] if built_in else []
+    )
     for path in paths:
         files = sorted(path.glob("*.rule")) if path.is_dir() else [path]
-        sources += [_source(file, "") for file in files]
+        sources += [_source(file, "", read) for file in files]
     return read_rules(sources)
 
 
@@ -47,11 +52,11 @@ def read_rules(sources: Sequence[Source], entries: Sequence[Entry] = ENTRIES) ->
     return RuleBook(in_force, off, digests)
 
 
-def _source(path: Path, prefix: str) -> Source:
+def _source(path: Path, prefix: str, read: Callable[[Path], bytes]) -> Source:
     """A rule file's text. Raises InputError."""
     shown = prefix + path.name if prefix else path.as_posix()
     try:
-        return Source(shown, path.read_bytes().decode("utf-8"))
+        return Source(shown, read(path).decode("utf-8"))
     except OSError as error:
         reason = error.strerror or "cannot be read"
         raise InputError(

@@ -118,7 +118,7 @@ class Files:
         for folder in (beside, self.root, *roots[1:]):
             try:
                 path = (folder / plain).resolve()
-                if not path.is_file():
+                if not self.options.is_file(path):
                     continue
             except (OSError, ValueError):
                 continue
