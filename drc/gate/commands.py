@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from drc.gate.known import Known, known_text
-from drc.gate.output import check_writable, from_here, page_width, print_page, print_text, write_whole
+from drc.gate.output import check_writable, from_here, page_width, print_page, print_report, write_whole
 from drc.gate.pipeline import each_board, review_project, take_inventory
 from drc.gate.project import Project, Request, open_project
 from drc.gate.search import refused
@@ -53,7 +53,7 @@ def review(request: Request, output: Output) -> int:
     for form, name in output.reports:
         text = renderer(form)(outcome)
         if name == STANDARD_OUTPUT:
-            print_text(text, sys.stdout)
+            print_report(text)
             stream = sys.stderr
         else:
             write_whole(Path(name), text)
@@ -109,7 +109,7 @@ def _check_explained(outcome: Review, output: Output) -> None:
     paths = [block.block.path for board in outcome.boards for block in board.blocks]
     for name in output.explain:
         if not any(_named(path, (name,)) for path in paths):
-            known = ", ".join(paths[:12]) or "none at all"
+            known = ", ".join([*dict.fromkeys(paths)][:12]) or "none at all"
             raise refused("--explain", f"no block {name} on these boards: there is {known}")
 
 

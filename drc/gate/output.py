@@ -93,6 +93,16 @@ def print_text(text: str, stream: TextIO) -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
+def print_report(text: str) -> None:
+    """Writes a report on standard output as it would stand in a file: UTF-8, whatever the locale says."""
+    sys.stdout.flush()
+    try:
+        sys.stdout.buffer.write(text.encode("utf-8"))
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 def print_troubles(troubles: Iterable[Trouble]) -> None:
     """Prints what is wrong with named inputs on standard error, each with its line where it has one."""
     shown = from_here(Path.cwd())

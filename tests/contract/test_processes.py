@@ -11,30 +11,6 @@ import pytest
 from tests.contract.running import CLEAN, COMMAND, WRONG_RATE, Ran, lay, tickproof
 
 
-def test_the_same_input_gives_the_same_bytes(tmp_path: Path) -> None:
-    """Two runs with one date print and write the same, to the byte, in every format."""
-    lay(tmp_path, {"bell.cir": WRONG_RATE})
-    runs = []
-    for number in (1, 2):
-        names = [f"{form}=r{number}.{form}" for form in ("json", "sarif", "junit", "csv", "html")]
-        ran = tickproof(tmp_path, ["review", "bell.cir", "--date", "2026-03-31", "--report", *names])
-        files = [(tmp_path / name.partition("=")[2]).read_bytes() for name in names]
-        runs.append((ran, files))
-    assert runs[0] == runs[1]
-    assert runs[0][0].code == 1
-
-
-def test_several_processes_give_the_same_bytes_as_one(tmp_path: Path) -> None:
-    """The number of jobs changes nothing in what is printed or written, whatever the boards hold."""
-    lay(tmp_path, {f"{n}.cir": (CLEAN, WRONG_RATE, "")[n % 3] for n in range(7)})
-    one, two = (
-        tickproof(tmp_path, ["review", ".", "--jobs", jobs, "--date", "2026-03-31", "--report", "json=-"])
-        for jobs in ("1", "2")
-    )
-    assert one == two
-    assert one.code == 2
-
-
 def test_a_report_is_valid_json_on_standard_output_alone(tmp_path: Path) -> None:
     """With `-`, standard output is the report and nothing else."""
     lay(tmp_path, {"bell.cir": WRONG_RATE})
