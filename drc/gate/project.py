@@ -13,7 +13,7 @@ from drc.circuit.model import SourceFile
 from drc.facts.options import FactOptions
 from drc.gate.collect import Depth
 from drc.gate.known import Known, Taking, read_known
-from drc.gate.search import SETTINGS_NAME, find_boards, find_upward, project_root, refused
+from drc.gate.search import SETTINGS_NAME, find_boards, find_upward, netlists_below, project_root, refused
 from drc.gate.settings import DERATED, Settings, read_settings
 from drc.gate.tree import DISK, Tree, changes, tree_at
 from drc.judge.book import load_rules
@@ -107,8 +107,7 @@ def open_project(request: Request) -> Project:
     wrong = Gathered()
     boards: tuple[Path, ...] = ()
     with wrong:
-        everywhere = [] if request.touched is None else [base.root]
-        boards = find_boards(named or _globbed(base, base.settings.boards) or everywhere, base.tree)
+        boards = _boards(named or _globbed(base, base.settings.boards), request, base)
         _check_boards(boards, request)
     intent = None if request.intent is None else _absolute(request.intent)
     bom = None if request.bom is None else _absolute(request.bom)
@@ -277,9 +276,16 @@ def _globbed(base: Base, patterns: Sequence[str]) -> list[Path]:
     return paths
 
 
+def _boards(named: Sequence[Path], request: Request, base: Base) -> tuple[Path, ...]:
+    """The boards that are named; where none is, all of the project if the change or the revision chooses."""
+    if named or (request.touched is None and request.revision is None):
+        return find_boards(named, base.tree)
+    return tuple(netlists_below(base.root, base.tree))
+
+
 def _check_boards(boards: Sequence[Path], request: Request) -> None:
     """Refuses a run without boards, and what speaks of one board where there are several."""
-    if not boards:
+    if not boards and request.touched is None:
         raise refused("PATH", f"no board is named: name files or folders, or set `boards` in {SETTINGS_NAME}")
     for option, name in (("--intent", request.intent), ("--bom", request.bom)):
         if name is not None and len(boards) > 1:

@@ -69,7 +69,7 @@ def find_boards(paths: Iterable[Path], tree: Tree = DISK) -> tuple[Path, ...]:
 def _boards_of(path: Path, tree: Tree) -> list[Path]:
     """The boards of one named path."""
     if tree.is_dir(path):
-        boards = _search(path, tree)
+        boards = netlists_below(path, tree)
         if not boards:
             expected = f"expected files ending in {', '.join(SUFFIXES)}"
             raise refused(str(path), f"no netlist in this folder{tree.described}: {expected}")
@@ -82,7 +82,7 @@ def _boards_of(path: Path, tree: Tree) -> list[Path]:
     return [path]
 
 
-def _search(folder: Path, tree: Tree) -> list[Path]:
+def netlists_below(folder: Path, tree: Tree) -> list[Path]:
     """Netlists below a folder, sorted; hidden ones and those that another one includes left out."""
     netlists = [path for path in tree.below(folder) if path.name.lower().endswith(SUFFIXES)]
     netlists.sort(key=lambda path: path.parts)
