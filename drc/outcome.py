@@ -1,6 +1,6 @@
 """What a whole review is: types only, read by every report."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from drc.blocks.model import Block
@@ -118,7 +118,7 @@ class BoardOutcome(NamedTuple):
     """One board's review. `error` is set, and the rest empty, where it could not be read as a whole.
 
     `bug`: the error is our own fault, not the board's. `alike` are wired like timing blocks, their parts
-    unknown: no rule speaks of them.
+    unknown: no rule speaks of them. `dated`: an acceptance ends on some day, so the day bears on the rulings.
     """
 
     path: str
@@ -133,6 +133,7 @@ class BoardOutcome(NamedTuple):
     bug: bool = False
     chains: tuple[ChainOutcome, ...] = ()
     alike: tuple[Block, ...] = ()
+    dated: bool = False
 
 
 class RuleText(NamedTuple):
@@ -157,7 +158,7 @@ class Review(NamedTuple):
     gate: Level
     passed: bool
     inputs: tuple[SourceFile, ...]
-    boards: tuple[BoardOutcome, ...]
+    boards: Sequence[BoardOutcome]
     rules: tuple[RuleText, ...] = ()
 
 
@@ -210,7 +211,8 @@ class BoardSwap(NamedTuple):
     """A board before and after a swap, and whether the new parts do the old ones' work.
 
     `gained` and `lost` are findings by fingerprint. `edits` bring the old timing back on the new parts, `why`
-    says of each step what it is for; `restored` is the review with them made, `files` what they change.
+    says of each step what it is for; `restored` is the review with them made, `files` what they change, and
+    `left` the findings gained that remain. `notes` tell what else there is to know.
     """
 
     verdict: SwapVerdict
@@ -224,13 +226,23 @@ class BoardSwap(NamedTuple):
     why: tuple[str, ...] = ()
     restored: BoardOutcome | None = None
     files: tuple[MendedFile, ...] = ()
+    left: tuple[Ruling, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+class Alone(NamedTuple):
+    """A board that only one side has: there is nothing to hold it against."""
+
+    path: str
+    side: Literal["before", "after"]
 
 
 class SwapReview(NamedTuple):
     """All boards of one swap, and the settings that bear on the verdicts. `date` is ISO 8601.
 
-    `passed`: every board is a replacement and none gained a finding at the gate. `swapped` says what was
-    compared, for a heading.
+    `passed`: every board is a replacement, none is gone and none gained a finding at the gate. `swapped` says
+    what was compared, for a heading. `untouched` counts boards that a list of replacements does not mean, and
+    `notes` tell what else there is to know.
     """
 
     version: str
@@ -243,6 +255,9 @@ class SwapReview(NamedTuple):
     inputs: tuple[SourceFile, ...]
     boards: tuple[BoardSwap, ...]
     rules: tuple[RuleText, ...] = ()
+    alone: tuple[Alone, ...] = ()
+    untouched: int = 0
+    notes: tuple[str, ...] = ()
 
 
 class Sized(NamedTuple):

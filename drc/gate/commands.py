@@ -117,7 +117,8 @@ def _outcomes(project: Project, request: Request, jobs: int | None) -> Iterable[
     """The boards' outcomes in order, by one process or by several."""
     if jobs == 1 or len(project.boards) == 1:
         return each_board(project)
-    from drc.gate.jobs import jobs_for, reviewed  # a single board does without
+    from drc.gate.archive import reviewed  # a single board does without
+    from drc.gate.jobs import jobs_for
 
     number = jobs_for(len(project.boards), jobs)
     return each_board(project) if number == 1 else reviewed(project, request, number)

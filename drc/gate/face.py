@@ -64,7 +64,8 @@ def review(
     project = open_project(request)
     if jobs < 2:
         return review_project(project)
-    from drc.gate.jobs import jobs_for, reviewed
+    from drc.gate.archive import reviewed
+    from drc.gate.jobs import jobs_for
 
     return review_project(project, reviewed(project, request, jobs_for(len(project.boards), jobs)))
 

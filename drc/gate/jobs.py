@@ -1,36 +1,23 @@
-"""Boards reviewed by several processes; the outcome is the same, in the same order, as by one."""
+"""Boards reviewed by several processes of this machine."""
 
 import os
+import signal
+import threading
 from collections.abc import Iterator
+from concurrent.futures import BrokenExecutor, Future, ProcessPoolExecutor
+from contextlib import contextmanager
+from multiprocessing import connection, get_all_start_methods, get_context, parent_process
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple, cast
 
-from drc.blocks.model import Block
-from drc.circuit.model import Element, Net
-from drc.gate.pipeline import guarded, review_board
 from drc.gate.project import Project, Request, open_project
-from drc.outcome import BoardOutcome
-
-if TYPE_CHECKING:
-    from concurrent.futures import Executor
+from drc.gate.streaming import Answer
+from drc.gate.work import work_on
 
 MANY = 16
 """From so many boards all cores are used unless the number of jobs is given."""
 
-
-class NamedNet(NamedTuple):
-    """What is left of a net when its circuit is let go: the name, and whether it is ground."""
-
-    name: str
-    is_ground: bool
-
-
-class NamedElement(NamedTuple):
-    """What is left of an element when its circuit is let go."""
-
-    path: str
-    kind: str
-    part: str | None
+_AT_ONCE = 2
+"""Boards given to each process: the one that it works on, and the next."""
 
 
 def jobs_for(boards: int, jobs: int | None) -> int:
@@ -45,58 +32,101 @@ def _cores() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def reviewed(project: Project, request: Request, jobs: int) -> Iterator[BoardOutcome]:
-    """The outcome of each board in order, worked out by `jobs` processes that open the project themselves.
+class Processes:
+    """An engine of `jobs` processes, started when the first board is to be done.
 
-    They are started at once, before whoever shows how far they are starts threads.
+    None of them outlives this one: they watch a pipe, and leave when it says so or when this process is gone.
     """
-    from concurrent.futures import ProcessPoolExecutor  # one process does without
 
-    pool = ProcessPoolExecutor(jobs, initializer=_begin, initargs=(request,))
-    return _in_turn(
-        pool, pool.map(_review, project.boards, chunksize=max(1, len(project.boards) // (8 * jobs)))
-    )
+    def __init__(self, project: Project, request: Request, jobs: int) -> None:
+        self.room = _AT_ONCE * jobs
+        self._jobs = jobs
+        # A forked process has the project already; elsewhere each opens it for itself.
+        forks = "fork" in get_all_start_methods() and os.name == "posix"
+        self._context = get_context("fork" if forks else None)
+        self._given = project if forks else request
+        self._pool: ProcessPoolExecutor | None = None
+        self._leave: connection.Connection | None = None
 
+    def submit(self, board: Path) -> "Future[Answer]":
+        """Begins a board; a pool that a lost process broke is replaced."""
+        try:
+            return self._submit(board)
+        except BrokenExecutor:
+            self.close()
+            return self._submit(board)
 
-def _in_turn(pool: "Executor", outcomes: Iterator[BoardOutcome]) -> Iterator[BoardOutcome]:
-    """The outcomes; whoever stops listening stops the work.
+    def is_lost(self, error: BaseException) -> bool:
+        """Whether a process was lost: one takes all boards that were at work with it."""
+        return isinstance(error, BrokenExecutor)
 
-    The processes are waited for: the command leaves without the interpreter's own end, and one that it left
-    behind would hold its output open for ever.
-    """
-    try:
-        yield from outcomes
-    finally:
+    def alone(self, board: Path) -> Answer | None:
+        """One more try in a process of its own, the others gone."""
+        self.close()
+        self._open(1)
+        try:
+            return self._submit(board).result()
+        except BrokenExecutor:
+            return None
+        finally:
+            self.close()
+
+    def close(self) -> None:
+        """Ends every process at once, whatever it does, and waits for it."""
+        pool, self._pool = self._pool, None
+        leave, self._leave = self._leave, None
+        if pool is None or leave is None:
+            return
+        leave.send_bytes(b"leave")
         pool.shutdown(cancel_futures=True)
+        leave.close()
+
+    def _submit(self, board: Path) -> "Future[Answer]":
+        if self._pool is None:
+            self._open(self._jobs)
+        assert self._pool is not None
+        # A process that is only just forked would take an interrupt for its own.
+        with _uninterrupted():
+            return self._pool.submit(_review, board)
+
+    def _open(self, jobs: int) -> None:
+        told, self._leave = self._context.Pipe(duplex=False)
+        self._pool = ProcessPoolExecutor(
+            jobs, mp_context=self._context, initializer=_begin, initargs=(self._given, told)
+        )
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """Interrupts wait until this is over; who is forked meanwhile never gets one."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 _OPENED: list[Project] = []
 """The project of this worker process."""
 
 
-def _begin(request: Request) -> None:
+def _begin(given: Project | Request, told: connection.Connection) -> None:
     """Readies a worker; an interrupt is the parent's to handle."""
-    from signal import SIG_IGN, SIGINT, signal
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_leave_when_told, args=(told,), daemon=True).start()
+    _OPENED[:] = [given if isinstance(given, Project) else open_project(given)]
 
-    signal(SIGINT, SIG_IGN)
-    _OPENED[:] = [open_project(request)]
+
+def _leave_when_told(told: connection.Connection) -> None:
+    """Ends this process as soon as the pipe says so, or the parent is no more."""
+    parent = parent_process()
+    connection.wait([told] if parent is None else [told, parent.sentinel])
+    os._exit(1)
 
 
-def _review(board: Path) -> BoardOutcome:
+def _review(board: Path) -> Answer:
     """One board in a worker."""
-    return let_go(guarded(review_board, board, _OPENED[0]))
-
-
-def let_go(outcome: BoardOutcome) -> BoardOutcome:
-    """The outcome with names in place of views of the circuit, so that it can go from process to process."""
-    blocks = tuple(found._replace(block=_named(found.block)) for found in outcome.blocks)
-    return outcome._replace(blocks=blocks)
-
-
-def _named(block: Block) -> Block:
-    pins = {
-        role: tuple(cast(Net, NamedNet(net.name, net.is_ground)) for net in nets)
-        for role, nets in block.pins.items()
-    }
-    element = NamedElement(block.element.path, block.element.kind, block.element.part)
-    return block._replace(pins=pins, element=cast(Element, element))
+    return work_on(board, _OPENED[0])

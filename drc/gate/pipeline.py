@@ -18,7 +18,7 @@ from drc.gate.known import mark_known, starting_point
 from drc.gate.own_rules import OWN_RULES
 from drc.gate.project import Project
 from drc.gate.rounding import rounded_fact
-from drc.gate.rulings import rule_on
+from drc.gate.rulings import dated, rule_on
 from drc.gate.statements import stated
 from drc.judge.assess import assess
 from drc.judge.model import Finding
@@ -69,7 +69,8 @@ def review_board(path: Path, project: Project) -> BoardOutcome:
         judged = with_remedies(book, judged, bench_of(path, project))
     rulings = rule_on([rounded_finding(finding) for finding in judged.findings], intent, project.date)
     outcome = found_on(circuit, path, book, project)
-    return outcome._replace(rulings=rulings, tally=judged.tally, inputs=(*circuit.files, *sources))
+    inputs = (*circuit.files, *sources)
+    return outcome._replace(rulings=rulings, tally=judged.tally, inputs=inputs, dated=dated(intent))
 
 
 def bench_of(path: Path, project: Project) -> "Bench":

@@ -22,6 +22,11 @@ def rule_on(findings: Sequence[Finding], intent: Intent, today: str) -> tuple[Ru
     return tuple(rulings)
 
 
+def dated(intent: Intent) -> bool:
+    """Whether some acceptance ends on a day, so that rulings are not the same for ever."""
+    return any(isinstance(statement, Accept) and statement.until for statement in intent.statements)
+
+
 def _ruling(finding: Finding, valid: Sequence[Accept]) -> Ruling:
     """A finding under the first acceptance that covers it, if there is one."""
     for accept in valid:

@@ -117,7 +117,7 @@ class Files:
         plain = name.replace("\\", "/")
         for folder in (beside, self.root, *roots[1:]):
             try:
-                path = (folder / plain).resolve()
+                path = self.options.resolve(folder / plain)
                 if not self.options.is_file(path):
                     continue
             except (OSError, ValueError):

@@ -26,15 +26,16 @@ class Limits(NamedTuple):
 
 class ReadOptions(NamedTuple):
     """`m_means` says what a capital M on a resistor is; `include_roots` are folders beside the root from
-    which files may be included; `source` gives a file's bytes and `is_file` says whether one is there, so
-    that edited or staged text can be read; `columns` gives a house's own words for the columns of a pin
-    list, by meaning; `parts` names the parts of elements (by designator in lower case) whose pin list does
-    not: what a bill of materials says."""
+    which files may be included; `source` gives a file's bytes, `is_file` says whether one is there and
+    `resolve` where a path leads, so that edited or staged text can be read; `columns` gives a house's own
+    words for the columns of a pin list, by meaning; `parts` names the parts of elements (by designator in
+    lower case) whose pin list does not: what a bill of materials says."""
 
     m_means: MChoice = "report"
     include_roots: tuple[Path, ...] = ()
     limits: Limits = Limits()
     source: Callable[[Path], bytes] = Path.read_bytes
     is_file: Callable[[Path], bool] = Path.is_file
+    resolve: Callable[[Path], Path] = Path.resolve
     columns: Mapping[str, str] = {}
     parts: Mapping[str, str] = {}
