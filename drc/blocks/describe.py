@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from drc.blocks.model import Code, Drive, ErrorRow, InputPin, Part, Relative, StrapPin, SupplyRating, Timing
 from drc.quantity.span import Span
 from drc.quantity.text import format_span, format_value
-from drc.quantity.unit import AMPERE, FARAD, OHM, PER_KELVIN, PER_VOLT, SECOND, VOLT, Unit
+from drc.quantity.unit import AMPERE, FARAD, OHM, PER_KELVIN, PER_VOLT, RATIO, SECOND, VOLT, Unit
 
 Lines = Iterator[tuple[str, str]]
 
@@ -146,7 +146,7 @@ def window(strap: StrapPin | None, code: int) -> str:
 
 
 def _code(row: Code) -> str:
-    pieces = [f"prescale {row.prescale}", "inverted" if row.inverted else "normal"]
+    pieces = [f"prescale {format_value(row.prescale, RATIO)}", "inverted" if row.inverted else "normal"]
     if row.rest:
         pieces.append(f"rests {row.rest}")
     pieces += [f"while {role} is {level}" for role, level in row.when.items()]

@@ -21,7 +21,7 @@ from drc.facts.dependence import (
     varying,
 )
 from drc.facts.model import Input, Unknown
-from drc.facts.part_error import WorkingPoint, part_error
+from drc.facts.part_error import PartError, WorkingPoint, part_error
 from drc.facts.rails import rate_voltage, supply_voltage
 from drc.facts.rate import rate_current
 from drc.facts.strap import code_row
@@ -108,7 +108,7 @@ def _counted(
         inputs=(
             _of_part(block, "period", format_value(period, SECOND)),
             _of_part(block, "at_current", format_value(at_current, AMPERE)),
-            input_of("prescale", str(row.prescale), "strap.code"),
+            input_of("prescale", format_value(row.prescale, RATIO), "strap.code"),
             input_of("I", format_value(current.nominal, AMPERE), "rate.current"),
         ),
     )
@@ -148,16 +148,9 @@ def part_factor(
     warm, supply = ambient(book), supply_voltage(book, block)
     if isinstance(supply, Unknown):
         return supply
-    where = WorkingPoint(
-        current,
-        _asked(book, timing, "supply", supply),
-        _asked(book, timing, "ambient", warm),
-        row.prescale if row is not None else None,
-        row.code if row is not None and block.part.strap is not None else None,
-    )
-    found = part_error(timing.errors, where)
+    found = error_in_force(book, block, timing, current, row)
     if isinstance(found, Unknown):
-        return Unknown(f"{block.part.name}: {found.because}", found.missing)
+        return found
     temperature = _tempco(block, timing, warm, stated=found.ambient)
     volts = _supply_error(block, timing, supply, stated=found.supply)
     unknown = missing(temperature, volts)
@@ -180,6 +173,26 @@ def part_factor(
         unit=RATIO,
         text=f" * (1 + error){temperature.text}{volts.text}",
     )
+
+
+def error_in_force(
+    book: Book, block: Block, timing: Timing, current: Span | None, row: Code | None
+) -> PartError | Unknown:
+    """The part's own error at a rate current (A) and a row of its code table, on this board."""
+    warm, supply = ambient(book), supply_voltage(book, block)
+    if isinstance(supply, Unknown):
+        return supply
+    where = WorkingPoint(
+        current,
+        _asked(book, timing, "supply", supply),
+        _asked(book, timing, "ambient", warm),
+        row.prescale if row is not None else None,
+        row.code if row is not None and block.part.strap is not None else None,
+    )
+    found = part_error(timing.errors, where)
+    if isinstance(found, Unknown):
+        return Unknown(f"{block.part.name}: {found.because}", found.missing)
+    return found
 
 
 def _asked(book: Book, timing: Timing, axis: str, quantity: Dependence) -> Span | None:

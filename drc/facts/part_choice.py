@@ -1,19 +1,22 @@
 """Facts about choices that work and could be better: the prescale, and the timing resistor's tolerance."""
 
 import math
+from collections.abc import Callable
+from typing import NamedTuple
 
 from drc.blocks.model import Block, Code
 from drc.circuit.spread import Cause
 from drc.facts.ambient import REFERENCE
 from drc.facts.block_facts import line
 from drc.facts.book import Book
-from drc.facts.clock import settings_in_force
-from drc.facts.dependence import Dependence, fact, input_of
-from drc.facts.model import Entry, Fact, Unknown
-from drc.facts.rate import rate_network
+from drc.facts.clock import error_in_force, settings_in_force
+from drc.facts.dependence import Dependence, fact, input_of, missing
+from drc.facts.model import Entry, Fact, Unknown, Value
+from drc.facts.rate import rate_current, rate_network
+from drc.facts.rate_facts import rate_resistance
 from drc.quantity.span import exact
-from drc.quantity.text import format_value
-from drc.quantity.unit import OHM, RATIO
+from drc.quantity.text import format_span, format_value
+from drc.quantity.unit import AMPERE, OHM, RATIO
 
 EDGE, MIDDLE = 0.8, 0.5
 """Shares of half the rated range, in decades: further out lies a resistor at the edge, further in one in the
@@ -23,9 +26,8 @@ middle. Common practice, no source."""
 def part_choice_entries() -> tuple[Entry, ...]:
     """The catalogue's lines about choices."""
     return (
-        line(
-            "strap.better_prescale", RATIO, "prescale with which the timing resistor lies mid-range", _better
-        ),
+        line("strap.better_prescale", RATIO, "prescale that betters something for the same time", _better),
+        line("strap.prescale_gain", "name", "what that prescale betters, or `nothing`", _gained),
         line("rate.tolerance", RATIO, "half the spread of the timing resistance at 25 degC", _tolerance),
         line(
             "timing.part_error",
@@ -36,35 +38,88 @@ def part_choice_entries() -> tuple[Entry, ...]:
     )
 
 
+class Choice(NamedTuple):
+    """The prescale to take, why, and what it would gain: empty where that in force is as good."""
+
+    prescale: int
+    law: str
+    gain: str = ""
+
+
 def _better(book: Book, block: Block, name: str) -> Fact:
-    """T goes with prescale and resistance: the row of the same polarity that centres the resistor."""
+    """As a number."""
+    return _of_choice(book, block, name, lambda choice: exact(float(choice.prescale), RATIO))
+
+
+def _gained(book: Book, block: Block, name: str) -> Fact:
+    """In words."""
+    return _of_choice(book, block, name, lambda choice: choice.gain or "nothing")
+
+
+def _of_choice(book: Book, block: Block, name: str, told: Callable[[Choice], Value]) -> Fact:
+    """A fact of the choice of the prescale."""
+    choice = book.once(("prescale choice", block.path), lambda: _choice(book, block))
+    if isinstance(choice, Unknown):
+        return Fact(name, choice)
+    rows = f"{len(block.part.codes)} rows"
+    evidence = input_of(f"{block.part.name} codes", rows, "part file", block.part.place)
+    return Fact(name, told(choice), choice.law, (evidence,))
+
+
+def _choice(book: Book, block: Block) -> Choice | Unknown:
+    """T goes with prescale and resistance: the row of the same polarity that centres the resistor.
+
+    Another is better only where something is gained by it: see `_gain`.
+    """
     row, ohm = settings_in_force(book, block), _nominal_ohm(book, block)
     rated = block.part.rate.resistance if block.part.rate is not None else None
     if isinstance(row, Unknown) or isinstance(ohm, Unknown):
-        return Fact(
-            name, row if isinstance(row, Unknown) else ohm if isinstance(ohm, Unknown) else Unknown("")
-        )
+        return missing(row, ohm) or Unknown("")
     if rated is None or rated.low <= 0 or not math.isfinite(ohm) or ohm <= 0:
-        return Fact(name, Unknown(f"part {block.part.name} gives no rate resistance", ("rate resistance",)))
-    here = _offset(ohm, rated.low, rated.high)
-    found = exact(float(row.prescale), RATIO)
-    law = f"the timing resistor of {format_value(ohm, OHM)} lies well within the rated range"
-    if here > EDGE:
-        others = [each for each in block.part.codes if _alike(each, row)]
-        best = min(
-            others,
-            key=lambda each: _offset(ohm * row.prescale / each.prescale, rated.low, rated.high),
-            default=row,
-        )
-        wanted = ohm * row.prescale / best.prescale
-        law = "no other prescale brings the timing resistor to the middle of its range"
-        if _offset(wanted, rated.low, rated.high) < MIDDLE:
-            found = exact(float(best.prescale), RATIO)
-            law = f"prescale {best.prescale} with {format_value(wanted, OHM)} gives the same time"
-    evidence = input_of(
-        f"{block.part.name} codes", f"{len(block.part.codes)} rows", "part file", block.part.place
+        return Unknown(f"part {block.part.name} gives no rate resistance", ("rate resistance",))
+    if _offset(ohm, rated.low, rated.high) <= EDGE:
+        law = f"the timing resistor of {format_value(ohm, OHM)} lies well within the rated range"
+        return Choice(row.prescale, law)
+    best = min(
+        (each for each in block.part.codes if _alike(each, row)),
+        key=lambda each: _offset(ohm * row.prescale / each.prescale, rated.low, rated.high),
+        default=row,
     )
-    return Fact(name, found, law, (evidence,))
+    wanted = ohm * row.prescale / best.prescale
+    if _offset(wanted, rated.low, rated.high) >= MIDDLE:
+        law = "no other prescale brings the timing resistor to the middle of its range"
+        return Choice(row.prescale, law)
+    law = (
+        f"prescale {format_value(best.prescale, RATIO)} with {format_value(wanted, OHM)} gives the same time"
+    )
+    gain = _gain(book, block, row, best)
+    if not gain:
+        return Choice(row.prescale, f"{law}, and gains nothing")
+    return Choice(best.prescale, f"{law}; {gain}", gain)
+
+
+def _gain(book: Book, block: Block, row: Code, best: Code) -> str:
+    """What another row of the code table would better, empty where nothing.
+
+    A resistor near the end of its range is as good as any while it stays inside: it is better moved where
+    its spread leaves the range, or where the part file gives a lesser error at the other row's current.
+    """
+    rated = block.part.rate.resistance if block.part.rate is not None else None
+    ohm = rate_resistance(book, block, "rate.resistance").span
+    if rated is not None and ohm is not None and not (rated.low <= ohm.low and ohm.high <= rated.high):
+        end = ohm.low if ohm.low < rated.low else ohm.high
+        return f"over its spread it leaves the rated {format_span(rated)}, as far as {format_value(end, OHM)}"
+    current, timing = rate_current(book, block), block.part.timing
+    if timing is None or not isinstance(current, Dependence):
+        return ""
+    ampere = current.nominal
+    here, there = (
+        error_in_force(book, block, timing, exact(ampere * each.prescale / row.prescale, AMPERE), each)
+        for each in (row, best)
+    )
+    if isinstance(here, Unknown) or isinstance(there, Unknown) or not there.error < here.error:
+        return ""
+    return f"the part's own error would go from {100 * here.error:.4g} % to {100 * there.error:.4g} %"
 
 
 def _alike(row: Code, used: Code) -> bool:

@@ -17,7 +17,7 @@ def rate_entries() -> tuple[Entry, ...]:
     return (
         line("rate.open", "truth", "whether no resistance leads away from the rate pin", _open),
         line("rate.shorted", "truth", "whether the rate pin is joined to a held net", _shorted),
-        line("rate.resistance", OHM, "source resistance of the network on the rate pin", _resistance),
+        line("rate.resistance", OHM, "source resistance of the network on the rate pin", rate_resistance),
         line("rate.resistance_rated", OHM, "resistance that the rate pin is rated for", _resistance_rated),
         line("rate.current", AMPERE, "current out of the rate pin", _current),
         line("rate.current_rated", AMPERE, "current that the rate pin is rated for", _current_rated),
@@ -55,7 +55,7 @@ def _shorted(book: Book, block: Block, name: str) -> Fact:
     return Fact(name, ends if isinstance(ends, Unknown) else ends[0] == 0, law)
 
 
-def _resistance(book: Book, block: Block, name: str) -> Fact:
+def rate_resistance(book: Book, block: Block, name: str) -> Fact:
     """As a span; unknown where it is infinite."""
     network = rate_network(book, block)
     if isinstance(network, Unknown):

@@ -1,7 +1,8 @@
 """Quantities and spans as text: `4.7kohm`, `2.0V .. 5.5V`, `0.60V +/- 2%`, read and written.
 
 The notation is SI with its letter case (`M` mega, `m` milli). This is the one place that knows prefixes.
-Nothing is guessed: a prefix without a unit, a percentage of a percentage, a wrong case are refused.
+Digits may stand in groups of three (`1 000 000`). Nothing is guessed: a prefix without a unit, a percentage
+of a percentage, a wrong case are refused.
 """
 
 import math
@@ -57,7 +58,10 @@ _TOKENS: dict[str, tuple[float, Unit]] = {
 _DIVISORS: dict[str, tuple[float, Unit]] = {**_TOKENS, "K": (1.0, _KELVIN)}
 
 _SPACE = re.compile(r"[ \t]*")
-_NUMBER = re.compile(r"[+\-\N{MINUS SIGN}]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_NUMBER = re.compile(
+    r"[+\-\N{MINUS SIGN}]?(?:(?:[0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+)(?:\.[0-9]+)?|\.[0-9]+)"
+    r"(?:[eE][+-]?[0-9]+)?"
+)
 _FRACTION = re.compile(r"/([0-9]{1,9})(?![0-9.])")
 _UNIT = re.compile(r"%|(?:[^\W\d_]|[\N{DEGREE SIGN}\N{DEGREE CELSIUS}])+")
 _PLUS_MINUS = re.compile(r"\+/-|\N{PLUS-MINUS SIGN}")
@@ -130,7 +134,7 @@ def take_quantity(text: str, at: int) -> tuple[Quantity, int]:
     number = _NUMBER.match(text, at)
     if not number:
         _refuse(text, at, "a number, such as 4.7kohm or 10kHz")
-    value = float(number[0].replace("\N{MINUS SIGN}", "-"))
+    value = float(number[0].replace("\N{MINUS SIGN}", "-").replace(" ", ""))
     if not abs(value) < 1e100:
         _refuse(text, at, "a number of a size that parts have", number[0])
     at = number.end()
@@ -282,7 +286,8 @@ def _refuse(text: str, at: int, expected: str, found: str | None = None) -> NoRe
 def format_value(value: float, unit: Unit, digits: int = 4) -> str:
     """A value as an engineer writes it: `10 kHz`, `4.7 kohm`, `12.3 points`; infinities are `unbounded`.
 
-    Four significant digits, engineering prefixes, long times in min and h. nan is `unknown`.
+    Four significant digits, engineering prefixes, long times in min and h; a plain number of a million or
+    more whole and in groups, `1 000 000`, as ISO 80000-1 sets them. nan is `unknown`.
     """
     if math.isnan(value):
         return "unknown"
@@ -351,6 +356,8 @@ def _scale(value: float, unit: Unit, digits: int) -> tuple[float, str]:
 
 def _written(value: float, factor: float, symbol: str, digits: int) -> str:
     """value/factor to so many significant digits, and the symbol."""
+    if not symbol and 1e6 <= abs(value) < 1e15:
+        return f"{value:,.0f}".replace(",", " ")
     number = f"{value / factor:.{digits}g}"
     if "e" in number and 1e-4 <= abs(value / factor) < 1e6:
         number = f"{value / factor:.0f}"

@@ -203,7 +203,7 @@ def _block(outcome: BlockOutcome, anchor: str, found: Sequence[Found]) -> BlockV
         schematic(outcome, f"{anchor}-s"),
         described(outcome) if outcome.surroundings is not None else "",
         ladder(outcome, f"{anchor}-l"),
-        tuple(Row(name.removeprefix("strap."), _strap(facts[name])) for name in _STRAP if name in facts),
+        tuple(Row(name.removeprefix("strap."), value_text(facts[name])) for name in _STRAP if name in facts),
         outcome.strap_draws.note if outcome.strap_draws is not None else "",
         timing(outcome, f"{anchor}-t"),
         bars(outcome, f"{anchor}-r"),
@@ -249,14 +249,6 @@ def _derived(facts: Mapping[str, Fact]) -> tuple[Derived, ...]:
 def _quantity(name: str) -> str:
     """A time's name as words."""
     return name.removeprefix("timing.").replace("_", " ")
-
-
-def _strap(fact: Fact) -> str:
-    """A fact of the strap; a code or prescale as the integer that it is."""
-    span = fact.span
-    if span is not None and fact.name in ("strap.code", "strap.prescale") and span.low == span.high:
-        return f"{span.low:.0f}"
-    return value_text(fact)
 
 
 _METHODS = ("", ".rss", ".monte_carlo")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.facts.timing_boards import book, part, span, unknown
+from tests.facts.timing_boards import book, fact, part, span, unknown
 
 BOARD = """V1 vdd 0 3.0
 XU1 vdd cfg out 0 rt sel TC1
@@ -66,3 +66,26 @@ timing = { period = "2us", at_current = "20uA", at_supply = "3V", error = "1%" }
     assert span(book(netlist, bare), "timing.period").nominal == pytest.approx(2e-6)
     one = f"{bare}codes = [ {{ code = 0, prescale = 64 }} ]\n"
     assert span(book(netlist, one), "timing.period").nominal == pytest.approx(128e-6)
+
+
+def choice(ohm: str, errors: str = 'error = "1%"') -> tuple[float | None, object]:
+    """The better prescale, and what it gains, of a part rated for 25 kohm to 500 kohm, at prescale 10."""
+    tested = part("TC1", "oscillator", "select").replace('error = "1%"', errors)
+    tested = tested.replace("prescale = 100 }", "prescale = 50 }")
+    board = book(BOARD.replace("100k 0%", ohm), tested, "ambient 25degC .. 25degC")
+    return span(board, "strap.better_prescale").nominal, fact(board, "strap.prescale_gain").value
+
+
+def test_another_prescale_is_better_where_the_resistor_leaves_its_range() -> None:
+    """499 kohm of 1 % reaches 503.99 kohm, past the rated 500; of 0.1 % it stays inside."""
+    prescale, gain = choice("499k 1%")
+    assert prescale == 50
+    assert str(gain).endswith("as far as 504 kohm")
+    assert choice("499k 0.1%") == (10, "nothing")
+
+
+def test_another_prescale_is_better_where_the_part_is_more_exact() -> None:
+    """A part of 3 % below 2 uA and 1 % above: 450 kohm (1.11 uA) is better as 90 kohm at prescale 50."""
+    rows = 'error = [ { error = "1%", current = "2uA .. 20uA" }, { error = "3%", current = "1uA .. 2uA" } ]'
+    assert choice("450k 0%", rows) == (50, "the part's own error would go from 3 % to 1 %")
+    assert choice("200k 0%", rows) == (10, "nothing")

@@ -89,7 +89,7 @@ SILENT = {
 }  # fmt: skip
 
 NOTED = {
-    "another prescale would suit better": (board(("R3 rt 0 100k", "R3 rt 0 330k")), "better-prescale"),
+    "another prescale would suit better": (board(("R3 rt 0 100k", "R3 rt 0 397k")), "better-prescale"),
     "nothing is on the output": (board(("R4 out 0 10k\n", "")), "output-unused"),
     "a strap that draws milliamperes": (board(("130k", "130"), ("68.1k", "68.1")), "strap-wasteful"),
     "nobody has stated what it is for": (

@@ -59,6 +59,9 @@ from drc.quantity.unit import (
         ("16", 16.0, RATIO),
         ("1e-3V", 1e-3, VOLT),
         (".5V", 0.5, VOLT),
+        ("1 000 000", 1e6, RATIO),
+        ("-4 700 ohm", -4700.0, OHM),
+        ("12 345.5V", 12345.5, VOLT),
     ],
 )
 def test_a_quantity_is_read_with_si_prefix_and_letter_case(text: str, value: float, unit: Unit) -> None:
@@ -174,6 +177,9 @@ def test_a_quantity_can_be_taken_from_the_middle_of_a_line() -> None:
         (34.0, SECOND, "34 s"),
         (0.46875, RATIO, "0.4688"),
         (16384.0, RATIO, "16384"),
+        (1e6, RATIO, "1 000 000"),
+        (4782969.0, RATIO, "4 782 969"),
+        (-1e9, RATIO, "-1 000 000 000"),
         (math.inf, SECOND, "unbounded"),
         (math.nan, SECOND, "unknown"),
     ],
