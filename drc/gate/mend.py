@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 from drc.gate.commands import FOUND, PASSED
+from drc.gate.materials import of_board
 from drc.gate.output import check_writable, from_here, page_width, print_page, write_bytes
 from drc.gate.pipeline import bench_of
 from drc.gate.project import Project, Request, open_project
@@ -23,7 +24,7 @@ def mend(request: Request, write: bool) -> int:
     if len(project.boards) != 1:
         raise refused("PATH", f"mend takes one board, and {len(project.boards)} are named")
     board = project.boards[0]
-    mending = mending_of(bench_of(board, project))
+    mending = mending_of(bench_of(board, of_board(board, project)))
     if write:
         for path in mending.after:
             check_writable(path)

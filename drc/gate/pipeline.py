@@ -15,6 +15,7 @@ from drc.facts.catalogue import open_book
 from drc.gate.bug import Guard
 from drc.gate.collect import block_outcomes, chain_outcomes
 from drc.gate.known import mark_known, starting_point
+from drc.gate.materials import of_board
 from drc.gate.own_rules import OWN_RULES
 from drc.gate.project import Project
 from drc.gate.rounding import rounded_fact
@@ -59,6 +60,7 @@ def rule_texts(project: Project) -> tuple[RuleText, ...]:
 
 def review_board(path: Path, project: Project) -> BoardOutcome:
     """One board, from its text to what the gate makes of it. InputError if it cannot be read as a whole."""
+    project = of_board(path, project)
     circuit = read_circuit(path, project.root, project.reading)
     intent, sources = stated(circuit, path, project)
     book = open_book(find_blocks(circuit, project.parts), intent, project.facts)
@@ -103,6 +105,7 @@ def take_inventory(project: Project) -> Iterator[BoardOutcome]:
 
 def list_board(path: Path, project: Project) -> BoardOutcome:
     """One board's blocks and their facts. InputError if it cannot be read as a whole."""
+    project = of_board(path, project)
     circuit = read_circuit(path, project.root, project.reading)
     intent, sources = stated(circuit, path, project)
     book = open_book(find_blocks(circuit, project.parts), intent, project.facts)

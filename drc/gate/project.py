@@ -52,10 +52,14 @@ class Request(NamedTuple):
 
 
 class Materials(NamedTuple):
-    """A bill of materials: what it says of each element (by name in lower case), and what of it is unread."""
+    """A bill of materials: what it says of each element (by name in lower case), and what of it is unread.
+
+    `beside` is the file where it is one board's own and not the run's.
+    """
 
     by_element: Mapping[str, Material]
     troubles: tuple[Trouble, ...] = ()
+    beside: SourceFile | None = None
 
 
 class Project(NamedTuple):

@@ -12,6 +12,7 @@ SUFFIXES = (".cir", ".ckt", ".cdl", ".net", ".sp", ".spi", ".spice", ".edf", ".e
 """The suffixes under which netlists are usually written (common practice, no source)."""
 
 INTENT_SUFFIX = ".intent"
+BILL_SUFFIX = ".bom.csv"
 SETTINGS_NAME = "tickproof.toml"
 
 _INCLUDE = re.compile(
@@ -103,6 +104,11 @@ def included(path: Path, roots: Iterable[Path] = (), tree: Tree = DISK) -> set[P
     texts = [name.decode("utf-8", "replace").replace("\\", "/") for name in names]
     folders = (path.parent, *roots)
     return {Path(os.path.normpath(folder / text)) for text in texts for folder in folders} - {path}
+
+
+def bill_beside(board: Path) -> Path:
+    """Where a board's bill of materials lies if it has one of its own: `lamp.bom.csv` for `lamp.cir`."""
+    return board.with_suffix(BILL_SUFFIX)
 
 
 def own_intent(board: Path) -> Path:

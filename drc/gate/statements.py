@@ -15,29 +15,31 @@ from drc.trouble import Place, Trouble
 def stated(
     circuit: Circuit, board: Path, project: Project, source: Callable[[Path], bytes] | None = None
 ) -> tuple[Intent, tuple[SourceFile, ...]]:
-    """Everything that is stated about a board, and the files it stands in.
+    """Everything that is stated about a board, and the files of its own that it stands in.
 
     `source` gives their bytes where they were edited.
     """
     own = read_annotations(circuit.annotations)
+    files: tuple[SourceFile, ...] = ()
     if project.materials is not None:
         own = join(Intent((), _of_materials(circuit, project.materials)), own)
+        files = () if project.materials.beside is None else (project.materials.beside,)
     beside, shared = (project.intent, False) if project.intent else file_beside(board, project.tree)
     if beside is None:
-        return own, ()
+        return own, files
     shown = project.shown(beside)
     if shared:
         trouble = Trouble("intent", "warning", Place(shown), _shared(board, beside))
-        return join(Intent((), (trouble,)), own), ()
+        return join(Intent((), (trouble,)), own), files
     try:
         data = (source or project.tree.read)(beside)
         text = data.decode("utf-8")
     except OSError as error:
-        return join(Intent((), (_unread(shown, f"cannot be read: {error.strerror}"),)), own), ()
+        return join(Intent((), (_unread(shown, f"cannot be read: {error.strerror}"),)), own), files
     except UnicodeDecodeError:
-        return join(Intent((), (_unread(shown, "is not UTF-8 text: none of it was heeded"),)), own), ()
+        return join(Intent((), (_unread(shown, "is not UTF-8 text: none of it was heeded"),)), own), files
     read = SourceFile(shown, "intent", sha256(data).hexdigest())
-    return join(read_statements(text, shown), own), (read,)
+    return join(read_statements(text, shown), own), (*files, read)
 
 
 def _of_materials(circuit: Circuit, materials: Materials) -> tuple[Trouble, ...]:

@@ -4,7 +4,7 @@ import os
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from drc.gate.search import INTENT_SUFFIX, file_beside, included, own_intent
+from drc.gate.search import INTENT_SUFFIX, bill_beside, file_beside, included, own_intent
 from drc.gate.tree import DISK, Tree
 
 
@@ -28,8 +28,8 @@ def reached(
 
 
 def _parts_of(board: Path, roots: Sequence[Path], tree: Tree) -> set[Path]:
-    """The board, all that it includes at any depth, and where its statements would stand."""
-    parts = {_plain(board), _plain(own_intent(board))}
+    """The board, all that it includes at any depth, and where its statements and its bill of materials would lie."""
+    parts = {_plain(board), _plain(own_intent(board)), _plain(bill_beside(board))}
     beside, _ = file_beside(board, tree)
     parts.add(_plain(beside or board.with_suffix(INTENT_SUFFIX)))
     waiting = [board]
