@@ -10,7 +10,7 @@ class Material(NamedTuple):
     """One element's line of a bill of materials; None is not said.
 
     `value` is SI, `tolerance` relative (low, high), `tempco` in 1/K and of unknown sign. `token` is where
-    the value stands, so that an edit can name it.
+    the value stands, and `part_token` where the part does, so that an edit can name them.
     """
 
     place: Place
@@ -21,3 +21,4 @@ class Material(NamedTuple):
     rating: str = ""
     part: str | None = None
     token: Token | None = None
+    part_token: Token | None = None

@@ -83,7 +83,7 @@ def designators(text: str, troubles: list[Trouble], at: Place) -> Iterable[str]:
 
 def _differs(one: Material, other: Material) -> bool:
     """Whether two lines say something different of an element."""
-    return one._replace(place=other.place, token=other.token) != other
+    return one._replace(place=other.place, token=other.token, part_token=other.part_token) != other
 
 
 def _material(source: Source, row: Row, name: str, troubles: list[Trouble]) -> Material:
@@ -106,6 +106,7 @@ def _material(source: Source, row: Row, name: str, troubles: list[Trouble]) -> M
         rating=rating.text if rating else notation.rating if notation else "",
         part=part.text if part else None,
         token=token(source, value) if value else None,
+        part_token=token(source, part) if part else None,
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from drc.outcome import BlockOutcome, BoardOutcome, ChainOutcome
 from drc.quantity.text import format_value
-from drc.report.inventory import TIMES
+from drc.report.brief import TIMES
 from drc.report.text import Piece, Row, harmless, row, wrapped
 
 HANDED_ON = (("every", "pair.period"), ("high", "pair.high"), ("low", "pair.low"), ("bounce", "pair.bounce"))

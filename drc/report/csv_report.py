@@ -39,11 +39,11 @@ def _rows(board: BoardOutcome, outcome: BlockOutcome) -> Iterator[list[str]]:
     polarity = facts["strap.polarity"].value if "strap.polarity" in facts else ""
     margin = _span(facts, "strap.margin")
     head = [
-        *map(_text, (board.path, block.path, block.part.name, block.part.function, block.found_by)),
+        *map(cell, (board.path, block.path, block.part.name, block.part.function, block.found_by)),
         *_three(facts, "supply.voltage"),
-        *(_number(None if span is None else span.middle) for span in _strap(facts)),
-        _text(polarity) if isinstance(polarity, str) else "",
-        _number(None if margin is None else margin.low),
+        *(number(None if span is None else span.middle) for span in _strap(facts)),
+        cell(polarity) if isinstance(polarity, str) else "",
+        number(None if margin is None else margin.low),
         *_three(facts, "rate.resistance"),
     ]
     times = [name for name in facts if name.startswith("timing.") and name.count(".") == 1]
@@ -61,28 +61,29 @@ def _time(facts: Mapping[str, Fact], name: str) -> list[str]:
     if span is None:
         return [""] * 9
     ends = [end for suffix in ("", ".rss", ".monte_carlo") for end in _ends(_span(facts, name + suffix))]
-    return [name.removeprefix("timing."), span.unit.symbol, _number(span.nominal), *ends]
+    return [name.removeprefix("timing."), span.unit.symbol, number(span.nominal), *ends]
 
 
 def _ends(span: Span | None) -> tuple[str, str]:
-    return ("", "") if span is None else (_number(span.low), _number(span.high))
+    return ("", "") if span is None else (number(span.low), number(span.high))
 
 
 def _three(facts: Mapping[str, Fact], name: str) -> list[str]:
     """Low, nominal and high."""
     span = _span(facts, name)
-    return ["", "", ""] if span is None else [_number(n) for n in (span.low, span.nominal, span.high)]
+    return ["", "", ""] if span is None else [number(n) for n in (span.low, span.nominal, span.high)]
 
 
 def _span(facts: Mapping[str, Fact], name: str) -> Span | None:
     return facts[name].span if name in facts else None
 
 
-def _number(number: float | None) -> str:
-    return "" if number is None or not math.isfinite(number) else f"{number:.9g}"
+def number(value: float | None) -> str:
+    """A number in SI units; empty for none, and for one without bound."""
+    return "" if value is None or not math.isfinite(value) else f"{value:.9g}"
 
 
-def _text(text: str) -> str:
+def cell(text: str) -> str:
     """A name that no spreadsheet takes as a formula."""
     text = harmless(text)
     return f"'{text}" if text.startswith(_FORMULA) else text

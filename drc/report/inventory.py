@@ -1,32 +1,19 @@
 """The blocks of boards and their timing, unjudged, as one aligned table."""
 
-from collections.abc import Callable, Mapping, Sequence
-from math import inf
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from drc.blocks.model import Block
 from drc.blocks.stub import part_file_stub
-from drc.facts.model import Cases, Fact, Unknown
+from drc.facts.model import Fact
 from drc.outcome import BlockOutcome, BoardOutcome
-from drc.quantity.span import Span
-from drc.quantity.text import format_value
+from drc.report.brief import UNKNOWN, known_times, short, spread
 from drc.report.text import Piece, Row, harmless, row, shortened, wrapped
 
 HEADINGS = ("block", "part", "function", "strap", "timing", "rate R", "supply")
-TIMES: Mapping[str, tuple[str, ...]] = {
-    "oscillator": ("frequency",),
-    "slow-oscillator": ("period",),
-    "pulse-modulator": ("frequency", "duty"),
-    "one-shot": ("pulse_width",),
-    "edge-delay": ("delay", "delay_rising", "delay_falling"),
-    "rc-timer": ("frequency", "pulse_width", "duty"),
-}
-"""The times shown of each function."""
-
 LABELS = {"duty": "duty ", "delay_rising": "rising ", "delay_falling": "falling "}
 _GAP = 2
 _NARROWEST = 8
-_UNKNOWN = "?"
 
 
 class Line(NamedTuple):
@@ -84,8 +71,8 @@ def _block(outcome: BlockOutcome) -> list[Line]:
             block.part.function,
             _strap(outcome),
             times[0],
-            "" if rate is None else _short(rate).replace(" kohm", "k").replace(" Mohm", "M"),
-            _short(facts["supply.voltage"]) if "supply.voltage" in facts else _UNKNOWN,
+            "" if rate is None else short(rate).replace(" kohm", "k").replace(" Mohm", "M"),
+            short(facts["supply.voltage"]) if "supply.voltage" in facts else UNKNOWN,
         )
     )
     return [first, *(Line(("", "", "", "", time, "", "")) for time in times[1:])]
@@ -94,11 +81,8 @@ def _block(outcome: BlockOutcome) -> list[Line]:
 def _times(outcome: BlockOutcome) -> list[str]:
     """The times a block makes, a text each; `?` alone where none is known."""
     facts = outcome.facts
-    names = [name for name in TIMES[outcome.block.part.function] if f"timing.{name}" in facts]
-    known = [name for name in names if not isinstance(facts[f"timing.{name}"].value, Unknown)]
-    if "delay" in known:
-        known = ["delay"]
-    return [_time(name, facts[f"timing.{name}"]) for name in known] or [_UNKNOWN]
+    known = known_times(outcome)
+    return [LABELS.get(name, "") + spread(facts[f"timing.{name}"]) for name in known] or [UNKNOWN]
 
 
 def _strap(outcome: BlockOutcome) -> str:
@@ -121,43 +105,7 @@ def _factor(text: str) -> str:
 
 def _whole(fact: Fact | None) -> str:
     span = None if fact is None else fact.span
-    return _UNKNOWN if span is None else str(round(span.middle))
-
-
-def _time(name: str, fact: Fact) -> str:
-    """A nominal value with its spread, as `10 kHz -2.1 +2.3 %`; labelled where the unit does not tell."""
-    label = LABELS.get(name, "")
-    value = fact.value
-    if isinstance(value, Cases):
-        return label + " | ".join(_nominal(case.value) for case in value.cases)
-    if not isinstance(value, Span):
-        return label + _UNKNOWN
-    middle = value.middle
-    if name == "duty":
-        return f"{label}{_nominal(value)} {value.low - middle:+.1f} {value.high - middle:+.1f}".replace(
-            " points", " %"
-        )
-    if not 0 < middle < inf or value.low == value.high or inf in (-value.low, value.high):
-        return label + _nominal(value)
-    low, high = (100 * (end / middle - 1) for end in (value.low, value.high))
-    return f"{label}{_nominal(value)} {low:+.1f} {high:+.1f} %"
-
-
-def _short(fact: Fact) -> str:
-    """A fact in few characters: the nominal of a span, the ends of one that has none."""
-    value = fact.value
-    if isinstance(value, Cases):
-        return " | ".join(_nominal(case.value) for case in value.cases)
-    return _nominal(value) if isinstance(value, Span) else _UNKNOWN
-
-
-def _nominal(span: Span) -> str:
-    if span.nominal is not None:
-        return format_value(span.nominal, span.unit)
-    low, high = format_value(span.low, span.unit, 3), format_value(span.high, span.unit, 3)
-    if low.partition(" ")[2] == high.partition(" ")[2]:
-        low = low.partition(" ")[0]
-    return f"{low}..{high}"
+    return UNKNOWN if span is None else str(round(span.middle))
 
 
 def _widths(lines: Sequence[Line], width: int) -> list[int]:

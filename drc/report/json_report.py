@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from drc.circuit.model import SourceFile
 from drc.facts.model import Cases, Fact, Unknown, Value
-from drc.judge.model import Remedy
+from drc.judge.model import Edit, Remedy
 from drc.outcome import BlockOutcome, BoardOutcome, ChainOutcome, Review, Ruling
 from drc.quantity.span import Span
 from drc.report.tally import counted_as, verdict_counts
@@ -40,8 +40,8 @@ def review_json(review: Review) -> JSON:
         "draws": review.draws,
         "gate": review.gate,
         "passed": review.passed,
-        "inputs": [_input(source) for source in review.inputs],
-        "boards": [_board(board) for board in review.boards],
+        "inputs": [input_json(source) for source in review.inputs],
+        "boards": [board_json(board) for board in review.boards],
     }
 
 
@@ -71,11 +71,13 @@ def _number(number: float) -> float | None:
     return number if math.isfinite(number) else None
 
 
-def _input(source: SourceFile) -> JSON:
+def input_json(source: SourceFile) -> JSON:
+    """A file that was read."""
     return {"path": source.path, "kind": source.kind, "sha256": source.sha256}
 
 
-def _board(board: BoardOutcome) -> JSON:
+def board_json(board: BoardOutcome) -> JSON:
+    """One board's review."""
     entries: list[JSON] = [
         {"rule": entry.rule, "subject": entry.subject, "verdict": counted_as(entry)} for entry in board.tally
     ]
@@ -90,7 +92,7 @@ def _board(board: BoardOutcome) -> JSON:
             *(_block(BlockOutcome(block, {})) for block in board.alike),
         ],
         "chains": [_chain(chain) for chain in board.chains],
-        "findings": [_finding(ruling) for ruling in board.rulings],
+        "findings": [finding_json(ruling) for ruling in board.rulings],
         "tally": {"counts": dict(verdict_counts(board.tally)), "entries": entries},
     }
 
@@ -196,7 +198,8 @@ def _group(facts: Mapping[str, Fact], names: Mapping[str, str]) -> JSON:
     return {key: _span(facts, name) for key, name in names.items()}
 
 
-def _finding(ruling: Ruling) -> JSON:
+def finding_json(ruling: Ruling) -> JSON:
+    """A finding with what the gate makes of it."""
     finding = ruling.finding
     terms = ruling.acceptance
     return {
@@ -218,16 +221,17 @@ def _finding(ruling: Ruling) -> JSON:
 
 
 def _remedy(remedy: Remedy) -> JSON:
-    edits: list[JSON] = [
-        {
-            "element": edit.element,
-            "from": edit.token.text,
-            "to": edit.new,
-            "place": {"path": edit.token.path, "start": edit.token.start, "end": edit.token.end},
-        }
-        for edit in remedy.edits
-    ]
-    return {"edits": edits, "why": remedy.why}
+    return {"edits": [edit_json(edit) for edit in remedy.edits], "why": remedy.why}
+
+
+def edit_json(edit: Edit) -> JSON:
+    """A change of one run of characters."""
+    return {
+        "element": edit.element,
+        "from": edit.token.text,
+        "to": edit.new,
+        "place": {"path": edit.token.path, "start": edit.token.start, "end": edit.token.end},
+    }
 
 
 def _place(place: Place) -> JSON:

@@ -1,0 +1,125 @@
+"""One board before and after a swap: what changed, what was tried, and the verdict on it."""
+
+from collections import Counter
+from collections.abc import Hashable, Mapping, Sequence
+from pathlib import Path
+
+from drc.gate.swap_changes import changes
+from drc.gate.swap_match import Matched
+from drc.gate.swap_side import Side, edited_project, side_of
+from drc.gate.swap_verdict import carried, objections, wanted_of
+from drc.judge.model import Edit
+from drc.netlist.source import decode
+from drc.outcome import BlockSwap, BoardOutcome, BoardSwap, MendedFile, Ruling
+from drc.repair.restore import restore
+from drc.repair.trial import changed_files
+
+
+def compared(before: Side, after: Side, match: Matched, files: Mapping[Path, bytes]) -> BoardSwap:
+    """A board before and after; `files` gives the bytes of files as they were before any edit of ours."""
+    against = objections(before, after, match)
+    found = BoardSwap(
+        "drop-in",
+        "",
+        before.outcome,
+        after.outcome,
+        _blocks(before.outcome, after.outcome, match),
+        *gained_and_lost(before.outcome, after.outcome, match),
+    )
+    if not against:
+        return found._replace(reason=_why_drop_in(found))
+    return _restored(found._replace(reason="; ".join(against)), before, after, match, files)
+
+
+def _restored(
+    found: BoardSwap, before: Side, after: Side, match: Matched, files: Mapping[Path, bytes]
+) -> BoardSwap:
+    """The comparison with the edits that bring the old timing back, and the verdict that rests on them.
+
+    The reason of what is `found` is what speaks against the new parts as they are.
+    """
+    old = carried(before.judged, after.judged, match)
+    blocks = {pair.after.path: pair.before for pair in match.pairs if pair.after and pair.before}
+    restored = restore(after.bench, wanted_of(before, after, match), old, blocks)
+    if not restored.edits:
+        reason = "; ".join(dict.fromkeys([*restored.lacking, found.reason]))
+        return found._replace(verdict="not a replacement", reason=reason)
+    changed = changed_files(after.bench, restored.edits)
+    mended = side_of(after.path, edited_project(after.project, changed), lambda _, __: after.intent)
+    left = objections(before, mended, match)
+    found = found._replace(
+        edits=restored.edits,
+        why=restored.why,
+        restored=mended.outcome,
+        left=gained_and_lost(before.outcome, mended.outcome, match)[0],
+        files=tuple(_file(path, data, files, after) for path, data in sorted(changed.items())),
+    )
+    if left:
+        reason = "; ".join(dict.fromkeys([*restored.lacking, *left]))
+        return found._replace(verdict="not a replacement", reason=reason)
+    return found._replace(verdict="drop-in with changed values", reason=_with(restored.edits))
+
+
+def _with(edits: Sequence[Edit]) -> str:
+    return "with " + ", ".join(f"{edit.element} {edit.token.text} -> {edit.new}" for edit in edits)
+
+
+def _why_drop_in(found: BoardSwap) -> str:
+    changed = sum(bool(pair.changes) for pair in found.blocks)
+    return "nothing that bears on a timing block has changed" if not changed else "all that counts is kept"
+
+
+def _file(path: Path, data: bytes, files: Mapping[Path, bytes], after: Side) -> MendedFile:
+    """A file as it was and as it is with the edits made."""
+    first = files.get(path)
+    if first is None:
+        first = after.project.tree.read(path)
+    return MendedFile(after.project.shown(path), decode(first, "").text, decode(data, "").text)
+
+
+def _blocks(before: BoardOutcome, after: BoardOutcome, match: Matched) -> tuple[BlockSwap, ...]:
+    """The blocks in pairs, with what changed."""
+    old, new = ({each.block.path: each for each in board.blocks} for board in (before, after))
+    found = []
+    for pair in match.pairs:
+        one = old[pair.before.path] if pair.before else None
+        other = new[pair.after.path] if pair.after else None
+        changed = changes(one, other, match) if one is not None and other is not None else ()
+        found.append(BlockSwap(one, other, pair.by, changed))
+    return tuple(found)
+
+
+def gained_and_lost(
+    before: BoardOutcome, after: BoardOutcome, match: Matched
+) -> tuple[tuple[Ruling, ...], tuple[Ruling, ...]]:
+    """Findings that are new, and that are gone: by fingerprint, counted.
+
+    One that says the same of the same thing with other figures is neither: it was there, and still is.
+    """
+    old, new = before.rulings, after.rulings
+    for known in (lambda ruling, _: ruling.fingerprint, _about):
+        olds, news = [known(r, match) for r in old], [known(r, None) for r in new]
+        old, new = _not_among(old, olds, news), _not_among(new, news, olds)
+    return new, old
+
+
+def _about(ruling: Ruling, match: Matched | None) -> tuple[str, ...]:
+    """What a finding says of what, in the names of the board after; one about a line by its words."""
+    finding = ruling.finding
+    if finding.subject == str(finding.place):
+        return finding.rule, finding.message
+    return finding.rule, finding.verdict, finding.subject if match is None else match.subject(finding.subject)
+
+
+def _not_among(
+    rulings: Sequence[Ruling], keys: Sequence[Hashable], others: Sequence[Hashable]
+) -> tuple[Ruling, ...]:
+    """The rulings whose key the other board does not have, or has less often."""
+    left = Counter(others)
+    found = []
+    for ruling, key in zip(rulings, keys, strict=True):
+        if left[key]:
+            left[key] -= 1
+        else:
+            found.append(ruling)
+    return tuple(found)

@@ -1,0 +1,213 @@
+"""Whether the new parts do the old ones' work, and what is wanted of them where they do not yet."""
+
+from collections.abc import Iterator, Mapping
+
+from drc.blocks.model import Block
+from drc.facts.model import Fact, Subject, Unknown
+from drc.gate.swap_kept import (
+    SAME_WORK,
+    WORDS,
+    keepings,
+    running_levels,
+    same_way,
+    text_of,
+    within,
+    work,
+)
+from drc.gate.swap_match import Matched, Pair
+from drc.gate.swap_side import Side
+from drc.intent.match import matches
+from drc.intent.model import Expect
+from drc.judge.model import Assessment, TallyEntry
+from drc.quantity.span import Span
+from drc.repair.trial import worse
+from drc.repair.wanting import Wanted
+from drc.trouble import Place
+
+DEFINITION = """\
+drop-in: without any edit no verdict is graver than on the old board, every
+expectation that the old board meets is met over its whole span, and each block
+keeps what nobody states: what it does, its times (the new nominal inside the
+old worst-case span), its polarity, the edges it acts on, when it runs, and its
+level at rest where anything can put it there. What is unknown on either side
+is not proven, and so not kept, unless nothing that bears on it has changed.
+drop-in with changed values: the same holds once the edits shown are made.
+not a replacement: it does not, whatever was tried; the reason says why.
+Faults that the old board has already are shown, not held against the new part."""
+
+STATED_AS: Mapping[str, frozenset[str]] = {
+    "timing.frequency": frozenset({"frequency", "period"}),
+    "timing.period": frozenset({"frequency", "period"}),
+    "timing.steering_low": frozenset({"frequency", "period"}),
+    "timing.steering_high": frozenset({"frequency", "period"}),
+    "timing.duty": frozenset({"duty"}),
+    "timing.pulse_width": frozenset({"pulse-width"}),
+    "timing.delay": frozenset({"delay", "delay-rising", "delay-falling"}),
+    "timing.delay_rising": frozenset({"delay", "delay-rising"}),
+    "timing.delay_falling": frozenset({"delay", "delay-falling"}),
+    "strap.polarity": frozenset({"polarity"}),
+    "output.rest": frozenset({"rest"}),
+}
+"""The quantities of an expectation that state a fact."""
+
+Key = tuple[Place, str]
+"""An expectation and the block that it is about, by place and path."""
+
+
+def objections(before: Side, after: Side, match: Matched) -> tuple[str, ...]:
+    """What speaks against calling the new parts drop-in; nothing where they are."""
+    found: list[str] = []
+    found += [
+        f"{pair.before.path} is gone: nothing on the new board answers to it"
+        for pair in match.pairs
+        if pair.before is not None and pair.after is None
+    ]
+    found += _graver(before, after, match)
+    was_met = _met(before)
+    now_met = _met(after)
+    for pair in match.pairs:
+        if pair.before is None or pair.after is None:
+            continue
+        stated: set[str] = set()
+        for expect in _about(after, pair.after):
+            key = (expect.place, pair.after.path)
+            if key in now_met:
+                stated.add(expect.quantity)
+            elif (expect.place, pair.before.path) in was_met:
+                found.append(_missed(after, pair.after, expect))
+        found += _lost(before, after, pair, match, stated)
+    return tuple(dict.fromkeys(found))
+
+
+def _graver(before: Side, after: Side, match: Matched) -> Iterator[str]:
+    """The verdicts that are graver than before, each in the words of its finding."""
+    for entry in worse(carried(before.judged, after.judged, match), after.judged):
+        about = [f for f in after.judged.findings if (f.rule, f.subject) == (entry.rule, entry.subject)]
+        text = about[0].message if about else f"{entry.subject} is {entry.verdict}"
+        yield f"{text} [{entry.rule}]"
+
+
+def carried(before: Assessment, after: Assessment, match: Matched) -> Assessment:
+    """The old board's assessment in the names of the new one, so that the two can be held together.
+
+    What is wrong in reading is known again by its words, wherever its line stands now.
+    """
+    lines = [(f.rule, f.message, f.subject) for f in after.findings if f.subject == str(f.place)]
+    tally = [entry._replace(subject=match.subject(entry.subject)) for entry in before.tally]
+    for finding in before.findings:
+        if finding.subject != str(finding.place):
+            continue
+        same = next((each for each in lines if each[:2] == (finding.rule, finding.message)), None)
+        if same is not None:
+            lines.remove(same)
+            tally.append(TallyEntry(finding.rule, same[2], "fail"))
+    return before._replace(tally=tuple(tally))
+
+
+def _about(side: Side, block: Block) -> list[Expect]:
+    """The expectations of a block."""
+    statements = side.book.intent.statements
+    return [each for each in statements if isinstance(each, Expect) and matches(each.block, block.path)]
+
+
+def _met(side: Side) -> set[Key]:
+    """The expectations that hold over their whole span."""
+    return {
+        (expect.place, block.path)
+        for block in side.book.board.blocks
+        for expect in _about(side, block)
+        if within(*(fact.value for fact in _expected(side, block, expect)))
+    }
+
+
+def _expected(side: Side, block: Block, expect: Expect) -> tuple[Fact, Fact]:
+    """What comes out, and what is wanted."""
+    subject = Subject("statement", block.path, expect.place, block, expect)
+    return side.book.fact(subject, "expect.actual"), side.book.fact(subject, "expect.wanted")
+
+
+def _missed(side: Side, block: Block, expect: Expect) -> str:
+    """An expectation that does not hold, in words."""
+    made, wanted = _expected(side, block, expect)
+    if isinstance(made.value, Unknown):
+        return (
+            f"{block.path}: not proven that its {expect.quantity} is {text_of(wanted)}: {made.value.because}"
+        )
+    return f"{block.path}: its {expect.quantity} is {text_of(made)}, wanted is {text_of(wanted)}"
+
+
+def _lost(before: Side, after: Side, pair: Pair, match: Matched, stated: set[str]) -> Iterator[str]:
+    """What of a block is not kept, of all that nobody states."""
+    old, new = pair.before, pair.after
+    if old is None or new is None:
+        return
+    was, now = work(before.book, old), work(after.book, new)
+    if SAME_WORK.get(was, was) != SAME_WORK.get(now, now):
+        yield f"{new.path}: {new.part.name} is a {now} here, {old.part.name} was a {was}"
+        return
+    for kept in keepings(before.book, old, after.book, new):
+        if stated & STATED_AS.get(kept.name, frozenset()):
+            continue
+        lacking = kept.lacking
+        if lacking is not None:
+            if old.part != new.part or kept.old.value != kept.new.value:
+                side, why = lacking
+                yield f"{new.path}: not proven that {WORDS[kept.name]} is kept: unknown {side}, {why.because}"
+        elif not kept.holds:
+            yield f"{new.path}: {WORDS[kept.name]} becomes {text_of(kept.new)}, it was {text_of(kept.old)}"
+    if old.part.name != new.part.name:
+        yield from same_way(old, new)
+        levels = {match.after(net): level for net, level in running_levels(before.book, old).items()}
+        for net, level in running_levels(after.book, new).items():
+            if levels.get(net, level) != level or level == "?":
+                was = levels.get(net, "otherwise")
+                runs = f"{new.part.name} runs while {net} is {level}"
+                yield f"{new.path}: {runs}, {old.part.name} while it was {was}"
+
+
+def wanted_of(before: Side, after: Side, match: Matched) -> list[Wanted]:
+    """What is wanted of the new board: what is stated and was met, else what the old board does."""
+    found: list[Wanted] = []
+    was_met = _met(before)
+    for pair in match.pairs:
+        if pair.before is None or pair.after is None:
+            continue
+        old, new = pair.before, pair.after
+        stated: set[str] = set()
+        for expect in _about(after, new):
+            if expect.condition is None and (expect.place, old.path) in was_met:
+                stated.add(expect.quantity)
+                value = _expected(after, new, expect)[1].value
+                if isinstance(value, Span | str):
+                    found.append(Wanted(new.path, expect.quantity, value))
+        for kept in keepings(before.book, old, after.book, new):
+            quantity = QUANTITIES.get(kept.name)
+            if quantity is None or stated & STATED_AS[kept.name]:
+                continue
+            value = kept.old.value
+            if isinstance(value, Span):
+                found.append(Wanted(new.path, quantity, _room(value, kept.new)))
+            elif isinstance(value, str):
+                found.append(Wanted(new.path, quantity, value))
+    return found
+
+
+QUANTITIES = {
+    "timing.frequency": "frequency",
+    "timing.period": "period",
+    "timing.duty": "duty",
+    "timing.pulse_width": "pulse-width",
+    "timing.delay": "delay",
+    "timing.delay_rising": "delay-rising",
+    "timing.delay_falling": "delay-falling",
+    "strap.polarity": "polarity",
+    "output.rest": "rest",
+}
+"""What an expectation calls a fact that is kept."""
+
+
+def _room(old: Span, new: Fact) -> Span:
+    """The old worst-case span with room for the new part's own spread about any nominal in it."""
+    spread = new.span if new.span is not None and new.span.middle else old
+    below, above = (abs(end / spread.middle - 1) for end in (spread.low, spread.high))
+    return Span(old.low * (1 - below), old.middle, old.high * (1 + above), old.unit)
