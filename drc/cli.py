@@ -11,6 +11,7 @@ from drc.gate.bug import Guard
 from drc.options import (
     HelpPage,
     Parser,
+    completion_options,
     inventory_options,
     meant,
     mend_options,
@@ -20,6 +21,7 @@ from drc.options import (
     review_options,
     rules_options,
     size_options,
+    swap_options,
     wrong,
 )
 from drc.trouble import InputError
@@ -33,9 +35,9 @@ WRONG_INPUT, BUG, INTERRUPTED = 2, 3, 130
 _GARBAGE = 100_000
 """Objects made before cycles are looked for: Python's own 700 costs a tenth of a cold start."""
 
-PURPOSE = "Proves the timing functions of a board from its netlist, before layout and at every commit."
+PURPOSE = "Proves the timing functions of a board from its netlist, before layout and at\nevery commit."
 EXIT_CODES = """exit codes:
-  0  nothing at the gate's level or above    2  a wrong option or an unreadable input
+  0  nothing at the gate's level or above    2  an option or an input is wrong
   1  something at the gate's level or above  3  a bug in tickproof"""
 
 
@@ -98,7 +100,7 @@ def run(argv: Sequence[str]) -> int:
 
 def _top_parser() -> Parser:
     """The parser of a line without a command: help and version."""
-    lines = [f"  {name:<10} {command.meaning}" for name, command in COMMANDS.items()]
+    lines = [f"  {name:<11} {command.meaning}" for name, command in COMMANDS.items()]
     more = "`tickproof COMMAND --help` tells more, with an example"
     epilog = "\n".join(("commands:", *lines, "", EXIT_CODES, "", more))
     parser = _parser("tickproof", PURPOSE, epilog)
@@ -113,6 +115,7 @@ def _command_parser(name: str) -> Parser:
     meaning = f"{command.meaning[:1].upper()}{command.meaning[1:]}."
     parser = _parser(f"tickproof {name}", meaning, f"example:\n  {command.example}\n\n{EXIT_CODES}")
     command.options(parser)
+    parser.shorten_usage()
     return parser
 
 
@@ -151,6 +154,25 @@ def _inventory(arguments: Namespace) -> int:
     from drc.gate.commands import inventory
 
     return inventory(_request(arguments)._replace(judged=False), chained=arguments.chains)
+
+
+def _swap(arguments: Namespace) -> int:
+    from drc.gate.swap import swap  # with both sides' comparison, which other commands do without
+    from drc.gate.swap_forms import SwapRequest
+    from drc.report.swap_formats import FORMATS
+
+    asked = reports(arguments.report, FORMATS)
+    request = _request(arguments)._replace(
+        rules=arguments.rules,
+        gate=arguments.gate,
+        seed=arguments.seed,
+        draws=arguments.draws,
+        depth="all" if asked else "facts",
+    )
+    if arguments.date:
+        request = request._replace(date=arguments.date)
+    between = None if arguments.between is None else (arguments.between[0], arguments.between[1])
+    return swap(SwapRequest(request, between, arguments.replace, arguments.bom_after), asked, arguments.jobs)
 
 
 def _mend(arguments: Namespace) -> int:
@@ -193,6 +215,14 @@ def _start(_: Namespace) -> int:
     return start()
 
 
+def _completion(arguments: Namespace) -> int:
+    from drc.completion import script
+
+    parsers = {name: (command.meaning, _command_parser(name)) for name, command in COMMANDS.items()}
+    sys.stdout.write(script(arguments.shell, parsers))
+    return 0
+
+
 def _request(arguments: Namespace) -> "Request":
     """What every command about boards asks for."""
     from time import localtime, strftime
@@ -222,14 +252,20 @@ COMMANDS = {
         inventory_options,
         _inventory,
     ),
+    "swap": Command(
+        "say whether new parts do the old ones' work, and what they need",
+        "tickproof swap boards/lamp.cir --replace swaps.csv",
+        swap_options,
+        _swap,
+    ),
     "mend": Command(
         "show, or with --write make, the smallest edits that mend a board",
-        "tickproof mend boards/lamp.cir",
+        "tickproof mend boards/radio.cir",
         mend_options,
         _mend,
     ),
     "size": Command(
-        "choose resistors for a wanted frequency, period, pulse width or delay",
+        "choose resistors for a wanted frequency, period, pulse or delay",
         "tickproof size --frequency 10kHz --part HA10",
         size_options,
         _size,
@@ -245,5 +281,11 @@ COMMANDS = {
     ),
     "start": Command(
         "write a first settings file, having looked for boards here", "tickproof start", no_options, _start
+    ),
+    "completion": Command(
+        "print a script by which a shell completes this command line",
+        "source <(tickproof completion bash)",
+        completion_options,
+        _completion,
     ),
 }

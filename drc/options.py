@@ -1,15 +1,23 @@
 """What each command takes: options, their readers, and how a wrong one is refused."""
 
 from argparse import ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import Any, NoReturn
 
 from drc.report.formats import FORMATS
+from drc.report.swap_formats import FORMATS as SWAP_FORMATS
 from drc.trouble import LEVELS, InputError, Place, Trouble
 
 
 class Parser(ArgumentParser):
     """A parser whose refusals are input errors, so that all wrong input is told in one way."""
+
+    def shorten_usage(self) -> None:
+        """Makes the line of usage a line: what stands without an option, and that there are options."""
+        formatter = self._get_formatter()
+        alone = [action for action in self._actions if not action.option_strings]
+        words = [formatter._format_args(action, str(action.metavar or action.dest)) for action in alone]
+        self.usage = " ".join([self.prog, "[OPTION ...]", *words])
 
     def error(self, message: str) -> NoReturn:
         """Raises InputError with what is wrong, and where help is."""
@@ -65,6 +73,20 @@ def _board_options(parser: Parser) -> None:
     _settings_option(parser)
 
 
+def _draws_options(parser: Parser) -> None:
+    """What bears on draws and dates, and by how many processes the work is done."""
+    add = parser.add_argument
+    add("--draws", type=_whole(100, 10_000_000), metavar="N", help="Monte Carlo draws (default: 20000)")
+    add("--seed", type=_whole(0, 2**63 - 1), metavar="N", help="Monte Carlo seed (default: 1)")
+    add(
+        "--jobs",
+        type=_whole(1, 1024),
+        metavar="N",
+        help="processes (default: all cores from 16 boards on)",
+    )
+    add("--date", type=_date, metavar="D", help="the date of the review, YYYY-MM-DD (default: today)")
+
+
 def inventory_options(parser: Parser) -> None:
     """What `inventory` takes."""
     _board_options(parser)
@@ -103,15 +125,21 @@ def review_options(parser: Parser) -> None:
     add("--staged", action="store_true", help="read every file as it is staged in git, not the work tree")
     add("--explain", **_FILES | {"metavar": "BLOCK"}, help="show how every fact of a block came about")
     add("--tally", action="store_true", help="list every verdict, passes too")
-    add("--draws", type=_whole(100, 10_000_000), metavar="N", help="Monte Carlo draws (default: 20000)")
-    add("--seed", type=_whole(0, 2**63 - 1), metavar="N", help="Monte Carlo seed (default: 1)")
-    add(
-        "--jobs",
-        type=_whole(1, 1024),
-        metavar="N",
-        help="processes (default: all cores from 16 boards on)",
-    )
-    add("--date", type=_date, metavar="D", help="the date of the review, YYYY-MM-DD (default: today)")
+    _draws_options(parser)
+
+
+def swap_options(parser: Parser) -> None:
+    """What `swap` takes."""
+    _board_options(parser)
+    _rules_option(parser)
+    add = parser.add_argument
+    add("--replace", metavar="FILE", help="a list of parts to put in, CSV: element, part, value; old part")
+    add("--between", nargs=2, metavar="REV", help="compare two git revisions of the boards that are named")
+    add("--bom-after", metavar="FILE", help="the bill of materials of AFTER, where that is another")
+    add("--report", **_FILES | {"metavar": "FORMAT=FILE"},
+        help=f"write a report: {', '.join(SWAP_FORMATS)}; - is standard output")  # fmt: skip
+    add("--gate", **_among(*LEVELS[::-1]), help="the level at which a finding gained fails (default: error)")
+    _draws_options(parser)
 
 
 def mend_options(parser: Parser) -> None:
@@ -138,7 +166,7 @@ def size_options(parser: Parser) -> None:
             f"--{name}", metavar="Q", help=f"what is wanted, such as {example!r}".replace("%", "%%")
         )
     wanted.add_argument("--steer", metavar="POINTS", help="two points, such as '2kHz at 0V, 1kHz at 2V'")
-    add("--part", metavar="P", help="this part alone (default: all in force)")
+    add("--part", metavar="PART", help="this part alone (default: all in force)")
     add("--duty", metavar="D", help="of a pulse modulator, such as 30%%")
     add("--polarity", **_among("normal", "inverted"), help="of the output (default: either)")
     add("--supply", metavar="V", help="such as '3.1V .. 3.5V' (default: 5%% about the part's own)")
@@ -156,17 +184,23 @@ def size_options(parser: Parser) -> None:
 
 def parts_options(parser: Parser) -> None:
     """What `parts` takes."""
-    parser.add_argument("name", nargs="?", metavar="NAME", help="describe this part; without it, list all")
+    parser.add_argument("name", nargs="?", metavar="PART", help="describe this part; without it, list all")
     _parts_option(parser)
     _settings_option(parser)
 
 
 def rules_options(parser: Parser) -> None:
     """What `rules` takes."""
-    parser.add_argument("name", nargs="?", metavar="NAME", help="explain this rule; without it, list all")
+    parser.add_argument("name", nargs="?", metavar="RULE", help="explain this rule; without it, list all")
     parser.add_argument("--facts", action="store_true", help="list the facts that rules may speak of")
     _rules_option(parser)
     _settings_option(parser)
+
+
+def completion_options(parser: Parser) -> None:
+    """What `completion` takes."""
+    shells = ("bash", "fish", "zsh")
+    parser.add_argument("shell", **_among(*shells), help="the shell that is to read the script")
 
 
 def no_options(_: Parser) -> None:
@@ -205,15 +239,15 @@ def _date(text: str) -> str:
         raise ArgumentTypeError(f'found "{text}", expected a date such as 2026-03-31') from None
 
 
-def reports(texts: Sequence[str]) -> list[tuple[str, str]]:
+def reports(texts: Sequence[str], formats: Collection[str] = FORMATS) -> list[tuple[str, str]]:
     """FORMAT=FILE texts, split and checked."""
     pairs = []
     for text in texts:
         form, equals, name = text.partition("=")
-        if not equals or not name or form not in FORMATS:
-            hint = meant(form, FORMATS) if equals else "; if it is a board, name it before --report"
+        if not equals or not name or form not in formats:
+            hint = meant(form, formats) if equals else "; if it is a board, name it before --report"
             raise wrong(
-                f'--report: found "{text}", expected FORMAT=FILE, FORMAT one of {", ".join(FORMATS)}{hint}'
+                f'--report: found "{text}", expected FORMAT=FILE, FORMAT one of {", ".join(formats)}{hint}'
             )
         pairs.append((form, name))
     if sum(name == "-" for _, name in pairs) > 1:
