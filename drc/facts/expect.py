@@ -1,12 +1,10 @@
-"""What an `expect` statement wants, beside what its block does under the statement's condition."""
+"""What an `expect` statement wants, and the board under its condition."""
 
 from collections.abc import Mapping
 
-from drc.blocks.model import Block
 from drc.circuit.model import Net
-from drc.facts.adjusted import best_setting
 from drc.facts.book import Book
-from drc.facts.model import Cases, Entry, Fact, Subject, Unknown
+from drc.facts.model import Cases, Fact, Unknown
 from drc.facts.timing import METHODS
 from drc.intent.match import matches
 from drc.intent.model import Condition, Expect, Pattern, Signal, Supply
@@ -29,73 +27,13 @@ FACTS: Mapping[str, str] = {
 """The fact behind each quantity that can be expected."""
 
 
-def expect_entries() -> tuple[Entry, ...]:
-    """The catalogue's lines about expectations."""
-    return (
-        Entry(
-            "expect.actual",
-            "statement",
-            "any",
-            "what the block does, under the statement's condition",
-            actual,
-        ),
-        Entry("expect.wanted", "statement", "any", "what the statement wants", wanted),
-        Entry(
-            "expect.method",
-            "statement",
-            "name",
-            "worst-case method that the statement names, or `default`",
-            method,
-        ),
-        Entry("expect.quantity", "statement", "name", "quantity that the statement speaks of", quantity),
-        Entry("expect.block", "statement", "name", "path of the block that the statement is about", about),
-    )
-
-
-def actual(book: Book, subject: Subject) -> Fact:
-    """The fact of the expected quantity by the statement's method; unknown where the block has none such."""
-    expect, block = _joined(subject)
-    under = _under(book, expect.condition)
-    if isinstance(under, Unknown):
-        return Fact("expect.actual", under)
-
-    def measure(of: Book) -> Fact:
-        fact = of.fact(Subject("block", block.path, block.place, block), fact_name(expect))
-        return _only(fact, of, expect.condition)
-
-    goal = _points(expect)
-    found = best_setting(under, goal, measure) if isinstance(goal, Span) else measure(under)
-    return found._replace(name="expect.actual", law=f"{fact_name(expect)}: {found.law}" if found.law else "")
-
-
-def wanted(_: Book, subject: Subject) -> Fact:
-    """The wanted span or name; a duty written in percent is taken as points."""
-    expect = _joined(subject)[0]
-    return Fact("expect.wanted", _points(expect), expect.text)
-
-
-def _points(expect: Expect) -> Span | str:
+def in_points(expect: Expect) -> Span | str:
     """What is wanted, a duty in points."""
     value = expect.wanted
     if isinstance(value, Span) and expect.quantity == "duty" and value.unit == RATIO:
         nominal = None if value.nominal is None else 100 * value.nominal
         return Span(100 * value.low, nominal, 100 * value.high, POINT)
     return value
-
-
-def method(_: Book, subject: Subject) -> Fact:
-    """`extreme`, `rss` or `monte-carlo`; `default` (extreme value) where the statement names none."""
-    return Fact("expect.method", _joined(subject)[0].method or "default")
-
-
-def quantity(_: Book, subject: Subject) -> Fact:
-    """`frequency`, `pulse-width`, ..."""
-    return Fact("expect.quantity", _joined(subject)[0].quantity)
-
-
-def about(_: Book, subject: Subject) -> Fact:
-    """The block's path."""
-    return Fact("expect.block", _joined(subject)[1].path)
 
 
 def fact_name(expect: Expect) -> str:
@@ -107,14 +45,7 @@ def fact_name(expect: Expect) -> str:
     return name + next(suffix for suffix, (each, _) in METHODS.items() if each == wanted_method)
 
 
-def _joined(subject: Subject) -> tuple[Expect, Block]:
-    """The statement and the block that it is about."""
-    assert isinstance(subject.statement, Expect)
-    assert subject.block is not None
-    return subject.statement, subject.block
-
-
-def _under(book: Book, condition: Condition | None) -> Book | Unknown:
+def book_under(book: Book, condition: Condition | None) -> Book | Unknown:
     """The book of the same board with a net held at the condition's voltage; itself where none is."""
     if condition is None:
         return book
@@ -160,7 +91,7 @@ def _matches_nothing(pattern: Pattern) -> Unknown:
     return Unknown(f"the condition names {pattern.text}, which is not on this board", (pattern.text,))
 
 
-def _only(found: Fact, book: Book, condition: Condition | None) -> Fact:
+def only(found: Fact, book: Book, condition: Condition | None) -> Fact:
     """The states in which another block's output is at the condition's level."""
     if condition is None or not isinstance(found.value, Cases) or isinstance(condition.level, Span):
         return found

@@ -38,13 +38,25 @@ class Rewrite(NamedTuple):
     new: str
 
 
+class Added(NamedTuple):
+    """Lines written before an element's own: `name` is where its name stands, `end` how a line ends there."""
+
+    element: Element
+    name: Token
+    lines: tuple[str, ...]
+    end: str = "\n"
+
+
+Step = Change | Rewrite | Added
+
+
 class Candidate(NamedTuple):
     """Changes that go together, why they might be the cause, and how small they are.
 
     `acts` is how often a hand would slip to make the fault: an exchange of two resistors is one slip.
     """
 
-    changes: tuple[Change | Rewrite, ...]
+    changes: tuple[Step, ...]
     why: str
     acts: int
     kind: int
@@ -55,9 +67,9 @@ class Candidate(NamedTuple):
         return self.acts, self.kind, sum(distance(change) for change in self.changes)
 
 
-def distance(change: Change | Rewrite) -> float:
-    """How far a change goes, in decades; a word counts as one."""
-    if isinstance(change, Rewrite):
+def distance(change: Step) -> float:
+    """How far a change goes, in decades; a word or a line counts as one."""
+    if not isinstance(change, Change):
         return 1.0
     return abs(math.log10(change.value / change.old))
 
@@ -77,13 +89,31 @@ def edits(candidate: Candidate, materials: Mapping[str, Material]) -> tuple[Edit
     """
     made: dict[Token, Edit] = {}
     for change in candidate.changes:
+        if isinstance(change, Added):
+            continue
         token = change.token if isinstance(change, Rewrite) else value_token(change.element, materials)
         if token is None:
             return None
         new = change.new if isinstance(change, Rewrite) else value_text(change.value, token.text)
         if made.setdefault(token, Edit(change.element.path, token, new)).new != new:
             return None
-    return tuple(edit for edit in made.values() if edit.new != edit.token.text)
+    return (*(edit for edit in made.values() if edit.new != edit.token.text), *_added(candidate))
+
+
+def _added(candidate: Candidate) -> tuple[Edit, ...]:
+    """The lines of a candidate, all that belong before one element in one edit of its name."""
+    added: dict[Token, list[Added]] = {}
+    for change in candidate.changes:
+        if isinstance(change, Added):
+            added.setdefault(change.name, []).append(change)
+    return tuple(
+        Edit(
+            group[0].element.path,
+            token,
+            "".join(f"{line}{each.end}" for each in group for line in each.lines) + token.text,
+        )
+        for token, group in added.items()
+    )
 
 
 def value_text(value: float, old: str) -> str:

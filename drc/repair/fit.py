@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from drc.facts.dependence import Dependence
+from drc.quantity.preferred import values
 from drc.quantity.span import Span
-from drc.repair.change import Change
-from drc.repair.sweep import Resistor, sweep
+from drc.repair.change import Step, distance
+from drc.repair.pool import Pool
+from drc.repair.sweep import Adjustable, sweep
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
@@ -47,53 +49,59 @@ class Target(NamedTuple):
 class Fit(NamedTuple):
     """Changes that bring the targets about, and how far the worst of them stays from its middle."""
 
-    changes: tuple[Change, ...]
+    changes: tuple[Step, ...]
     off: float
 
     @property
     def rank(self) -> tuple[int, float, float]:
         """Fewest changes first, then nearest to the middle, in steps of half a per cent, then shortest."""
-        way = sum(abs(float(np.log10(change.value / change.old))) for change in self.changes)
-        return len(self.changes), round(self.off / 0.005), way
+        return len(self.changes), round(self.off / 0.005), sum(distance(change) for change in self.changes)
 
 
-Choice = Callable[[float, float], list[float]]
-"""Gives the values to choose from between two."""
+Choice = Callable[[Adjustable, float], list[float]]
+"""Gives the values that an element may take up to a factor away from its old one."""
 
-Within = Callable[[tuple[Resistor, ...], "Array"], "Array"]
+
+def choice(pool: Pool, element: Adjustable, reach: float) -> list[float]:
+    """The values of the pool for a resistor; for a capacitor those of E12, which they are made in."""
+    low, high = element.value / reach, element.value * reach
+    return pool.between(low, high) if element.element.kind == "R" else values(low, high, (12,))
+
+
+Within = Callable[[tuple[Adjustable, ...], "Array"], "Array"]
 """Which rows of values (rows, elements) of some elements are allowed: (rows,) of bool."""
 
 
 def fits(
-    targets: Sequence[Target], elements: Sequence[Resistor], choice: Choice, within: Within
+    targets: Sequence[Target], elements: Sequence[Adjustable], chosen: Choice, within: Within
 ) -> list[Fit]:
     """What brings all targets into their spans: nothing, one element's value, else two elements' values."""
     now = max(float(target.off(np.array([target.quantity.nominal]))[0]) for target in targets)
     if np.isfinite(now) and bool(within((), np.zeros((1, 0)))[0]):
-        return [Fit((), now), *_singles(targets, elements, choice, within)]
-    singles = _singles(targets, elements, choice, within)
-    return singles or _pairs(targets, elements, choice, within)
+        return [Fit((), now), *_singles(targets, elements, chosen, within)]
+    singles = _singles(targets, elements, chosen, within)
+    return singles or _pairs(targets, elements, chosen, within)
 
 
 def _singles(
-    targets: Sequence[Target], elements: Sequence[Resistor], choice: Choice, within: Within
+    targets: Sequence[Target], elements: Sequence[Adjustable], chosen: Choice, within: Within
 ) -> list[Fit]:
     """The nearest values of each element alone."""
     found: list[Fit] = []
     for element in elements:
-        values = np.array(choice(element.ohm / _REACH, element.ohm * _REACH))
+        values = np.array(chosen(element, _REACH))
         found += _best(targets, (element,), values[:, None], within)
     return found
 
 
 def _pairs(
-    targets: Sequence[Target], elements: Sequence[Resistor], choice: Choice, within: Within
+    targets: Sequence[Target], elements: Sequence[Adjustable], chosen: Choice, within: Within
 ) -> list[Fit]:
     """The nearest values of two elements together, each looked for more coarsely the farther it is."""
     found: list[Fit] = []
     for pair in combinations(elements, 2):
         for reach in (10.0, 100.0, _REACH):
-            columns = [np.array(choice(each.ohm / reach, each.ohm * reach)) for each in pair]
+            columns = [np.array(chosen(each, reach)) for each in pair]
             thin = [max(1, int(np.ceil(len(column) / _GRID**0.5))) for column in columns]
             grid = np.stack(
                 np.meshgrid(*(column[::step] for column, step in zip(columns, thin, strict=True))), axis=-1
@@ -106,7 +114,7 @@ def _pairs(
 
 
 def _best(
-    targets: Sequence[Target], elements: tuple[Resistor, ...], rows: "Array", within: Within
+    targets: Sequence[Target], elements: tuple[Adjustable, ...], rows: "Array", within: Within
 ) -> Iterator[Fit]:
     """The rows of values that leave the worst target nearest to its middle."""
     if not len(rows):

@@ -13,21 +13,23 @@ from drc.facts.strap import strap_network
 from drc.intent.model import Expect
 from drc.quantity.span import Span
 from drc.quantity.text import format_span
-from drc.repair.goal import time_of
+from drc.repair.goal import rows_allowed, time_of
 from drc.repair.rate import output_time
 from drc.repair.retime import TIMED
 from drc.repair.wanting import actual, unmet
 
 
-def lacks(book: Book, block: Block, wants: Sequence[Expect], rows: Sequence[Code]) -> tuple[str, ...]:
-    """The reasons why no value brings what is wanted; never empty."""
-    part = block.part
+def lacks(book: Book, block: Block, wants: Sequence[Expect], nearest: Book | None) -> tuple[str, ...]:
+    """The reasons why no value brings what is wanted; never empty. `nearest`: the best that was tried."""
+    if nearest is not None:
+        return _departures(nearest, block, wants)
+    part, rows = block.part, rows_allowed(book, block, wants)
     found = [*_polarity(block, wants), *_rest(block, wants)]
     times = [t for w in wants if w.quantity in TIMED.get(part.function, ()) and (t := time_of(w)) is not None]
     if not found and rows and times:
         found += [reason for time in times for reason in _reach(block, rows, time)][:1]
         found = found or _means(book, block)
-    return tuple(found) or _nearest(book, block, wants)
+    return tuple(found) or _departures(book, block, wants)
 
 
 def _polarity(block: Block, wants: Sequence[Expect]) -> list[str]:
@@ -77,7 +79,7 @@ def _has_resistor(book: Book, paths: Sequence[str]) -> bool:
     return any(element is not None and element.kind == "R" for element in found)
 
 
-def _nearest(book: Book, block: Block, wants: Sequence[Expect]) -> tuple[str, ...]:
+def _departures(book: Book, block: Block, wants: Sequence[Expect]) -> tuple[str, ...]:
     """What comes out in place of what is wanted."""
     reasons = []
     for want in unmet(book, wants):
@@ -89,5 +91,7 @@ def _nearest(book: Book, block: Block, wants: Sequence[Expect]) -> tuple[str, ..
             got = f"nothing known: {value.because}"
         elif isinstance(value, str):
             got = value
-        reasons.append(f"{block.path} ({block.part.name}) gives {want.quantity} {got}, wanted is {wanted}")
+        reasons.append(
+            f"{block.path} ({block.part.name}) at best gives {want.quantity} {got}, wanted is {wanted}"
+        )
     return tuple(reasons) or (f"nothing that was tried brings {block.path} back",)

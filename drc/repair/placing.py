@@ -56,13 +56,65 @@ def placed(bench: Bench, book: Book, block: Block, old: Block) -> Placed:
     roles = now.roles or block.part.pins
     if was.roles == roles:
         return Placed()
-    found = [_word(book, block, was, roles, position) for position in range(len(roles))]
+    reason = _other_work(was, block)
+    if reason:
+        return Placed(lacking=(reason,))
+    nets = _new_nets(book, block, was)
+    found = [nets.get(role) or _word(book, block, was, roles, at) for at, role in enumerate(roles)]
     lacking = tuple(each.because for each in found if isinstance(each, Lacking))
     if lacking:
         return Placed(lacking=lacking)
     words = [each for each in found if isinstance(each, str)]
+    idle = _idle(block, was, words)
     why = f"the nets of {block.path} on the pins of {block.part.name}"
+    why += f"; {', '.join(idle)} no longer time it and may be taken off" if idle else ""
     return Placed(rewritten(bench, block, words), why)
+
+
+def _other_work(was: Wires, block: Block) -> str:
+    """Why an RC timer and a block that counts cannot stand in for each other; empty if they can."""
+    new, old = block.part, was.part
+    if "rc-timer" not in (new.function, old.function) or new.function == old.function:
+        return ""
+    other = old if new.function == "rc-timer" else new
+    words = {role: (was.word(role) or "").lower() for role in ("threshold", "trigger")}
+    cycles = old.function != "rc-timer" or words["threshold"] == words["trigger"]
+    if other.function in ("oscillator", "slow-oscillator") and cycles:
+        return ""
+    if other.function == "one-shot" and (old.function != "rc-timer" or not cycles):
+        return ""
+    if other is old:
+        return f"{new.name}, an RC timer, does not do the work of {old.name}, of kind {old.function}"
+    return (
+        f"{old.name} ran as {'an astable' if cycles else 'a one-shot'}, {new.name} is of kind {new.function}"
+    )
+
+
+def _new_nets(book: Book, block: Block, was: Wires) -> dict[str, str]:
+    """Nets of a pin that only one of the two kinds has: strap and rate, or those of an RC timer's ladder."""
+    if (block.part.function == "rc-timer") == (was.part.function == "rc-timer"):
+        return {}
+    if block.part.function != "rc-timer":
+        return {role: fresh(book, block, role) for role in ("strap", "rate")}
+    node, trigger = fresh(book, block, "cap"), was.word("trigger")
+    return {
+        "threshold": node,
+        "trigger": trigger or node,
+        "discharge": node if trigger else fresh(book, block, "dis"),
+        "control": fresh(book, block, "ctl"),
+    }
+
+
+def _idle(block: Block, was: Wires, words: Sequence[str]) -> list[str]:
+    """The resistors and capacitors on nets that the block is no longer on."""
+    kept = {word.lower() for word in words}
+    nets = [
+        net
+        for role, word, net in zip(was.roles, was.words, block.element.nets, strict=False)
+        if word.lower() not in kept and role != "nc"
+    ]
+    found = [pin.element.path for net in nets for pin in net.pins() if pin.element.kind in "RC"]
+    return sorted(dict.fromkeys(found))
 
 
 class Lacking(NamedTuple):
@@ -110,8 +162,8 @@ def _holding(book: Book, block: Block, was: Wires, role: str) -> str | Lacking:
     if tied:
         return rails[level] or Lacking(f"{block.path}: nothing to tie its {role} pin to")
     return Lacking(
-        f"{block.path}: {word} lets {was.part.name} run while {before}, {block.part.name} runs while {level}: "
-        f"what drives {word} has to be inverted"
+        f"{block.path}: {word} lets {was.part.name} run while {before}, and {block.part.name} runs while "
+        f"{level}: what drives {word} has to be inverted"
     )
 
 

@@ -14,7 +14,7 @@ from drc.facts.rate import rate_current, rate_network
 from drc.quantity.span import Span
 from drc.repair.change import Candidate
 from drc.repair.pool import Pool
-from drc.repair.sweep import Resistor, resistors, sweep
+from drc.repair.sweep import Adjustable, adjustables, sweep
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
@@ -50,16 +50,16 @@ def rate_candidates(book: Book, block: Block, prescale: int, time_s: Span, pool:
     current, network = rate_current(book, block), rate_network(book, block)
     if not isinstance(current, Dependence) or not isinstance(network, Equivalent):
         return
-    for element in resistors(book, network.elements, current):
+    for element in adjustables(book, network.elements, current):
         made = partial(_times, block, current, element, prescale)
         yield from _values(element, made, time_s, pool)
 
 
 def _values(
-    element: Resistor, made: "Callable[[Array], Array]", time_s: Span, pool: Pool
+    element: Adjustable, made: "Callable[[Array], Array]", time_s: Span, pool: Pool
 ) -> Iterator[Candidate]:
     """The candidates of one resistor; `made` gives the output times of values."""
-    old = element.ohm
+    old = element.value
     decades = np.array([value for value in (old * 10, old / 10) if pool.has(value)])
     for value, time in zip(decades, made(decades), strict=True):
         if time_s.low <= time <= time_s.high:
@@ -76,7 +76,7 @@ def _values(
             yield Candidate((element.changed(float(choice[row])),), why, 1, 2)
 
 
-def _times(block: Block, current: Dependence, element: Resistor, prescale: int, choice: "Array") -> "Array":
+def _times(block: Block, current: Dependence, element: Adjustable, prescale: int, choice: "Array") -> "Array":
     """Output times for values of one resistor, (values,).
 
     nan where the part file lacks the terms, or the value is beyond the rate pin's ratings.

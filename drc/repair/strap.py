@@ -13,7 +13,7 @@ from drc.facts.model import Unknown
 from drc.facts.strap import strap_network, strap_ratio
 from drc.repair.change import Candidate
 from drc.repair.pool import Pool
-from drc.repair.sweep import Resistor, resistors, sweep
+from drc.repair.sweep import Adjustable, adjustables, sweep
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
@@ -30,7 +30,7 @@ def strap_candidates(book: Book, block: Block, code: int, pool: Pool) -> Iterato
     pin, ratio, network = block.part.strap, strap_ratio(book, block), strap_network(book, block)
     if pin is None or isinstance(ratio, Unknown) or isinstance(network, Unknown):
         return
-    found = resistors(book, network.elements, ratio)
+    found = adjustables(book, network.elements, ratio)
     yield from _exchanges(ratio, pin, code, found)
     for element in found:
         yield from _singles(ratio, pin, code, element, pool)
@@ -45,10 +45,10 @@ def clearance(pin: StrapPin, ratio: "Array", code: int) -> "Array":
     return np.minimum(ratio - low, high - ratio) * pin.levels
 
 
-def _exchanges(ratio: Dependence, pin: StrapPin, code: int, found: list[Resistor]) -> Iterator[Candidate]:
+def _exchanges(ratio: Dependence, pin: StrapPin, code: int, found: list[Adjustable]) -> Iterator[Candidate]:
     """Two resistors of the divider exchanged."""
     for one, other in combinations(found, 2):
-        first, second = one.ohm, other.ohm
+        first, second = one.value, other.value
         if first != second:
             clear = clearance(pin, sweep(ratio, (one, other), np.array([[second, first]])), code)
             if clear[0] > 0:
@@ -57,10 +57,10 @@ def _exchanges(ratio: Dependence, pin: StrapPin, code: int, found: list[Resistor
 
 
 def _singles(
-    ratio: Dependence, pin: StrapPin, code: int, element: Resistor, pool: Pool
+    ratio: Dependence, pin: StrapPin, code: int, element: Adjustable, pool: Pool
 ) -> Iterator[Candidate]:
     """One resistor: ten times or a tenth, else the preferred values that do it, nearest first."""
-    old = element.ohm
+    old = element.value
     for factor in (10.0, 0.1):
         clear = clearance(pin, sweep(ratio, (element,), np.array([[old * factor]])), code)
         if clear[0] > CLEAR / 2 and pool.has(old * factor):
@@ -80,10 +80,10 @@ def _singles(
 
 
 def _pairs(
-    ratio: Dependence, pin: StrapPin, code: int, pair: tuple[Resistor, Resistor], pool: Pool
+    ratio: Dependence, pin: StrapPin, code: int, pair: tuple[Adjustable, Adjustable], pool: Pool
 ) -> Iterator[Candidate]:
     """Both resistors anew, near the old sum, in the middle of the code."""
-    total = sum(element.ohm for element in pair)
+    total = sum(element.value for element in pair)
     choice = np.array(pool.between(total / 12, total * 1.2))
     grid = np.stack(np.meshgrid(choice, choice), axis=-1).reshape(-1, 2)
     near = grid[np.abs(np.log(grid.sum(axis=1) / total)) < 0.25]

@@ -1,5 +1,6 @@
-"""A quantity swept over the values of one or two of its elements, the rest at nominal: no circuit is read."""
+"""A quantity swept over the values of some of its elements, the rest at nominal: no circuit is read."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -13,34 +14,34 @@ if TYPE_CHECKING:
     from drc.circuit.network import Array
 
 
-class Resistor(NamedTuple):
-    """A resistor and the nominal value in force, ohm: of its line, or of the bill of materials."""
+class Adjustable(NamedTuple):
+    """An element and the nominal value in force, SI: of its line, or of the bill of materials."""
 
     element: Element
-    ohm: float
+    value: float
 
     @property
     def path(self) -> str:
         """The element's path."""
         return self.element.path
 
-    def changed(self, ohm: float) -> Change:
+    def changed(self, value: float) -> Change:
         """The change to another value."""
-        return Change(self.element, ohm, self.ohm)
+        return Change(self.element, value, self.value)
 
 
-def resistors(book: Book, paths: tuple[str, ...], quantity: Dependence) -> list[Resistor]:
-    """The resistors among some elements whose value the quantity depends on."""
+def adjustables(book: Book, paths: Sequence[str], quantity: Dependence, kinds: str = "R") -> list[Adjustable]:
+    """The elements of some kinds (letters) among paths whose value the quantity depends on."""
     nominal = {cause.name: cause.nominal for cause in quantity.causes}
     found = ((path, book.board.circuit.element(path)) for path in paths if nominal.get(path))
     return [
-        Resistor(element, nominal[path])
+        Adjustable(element, nominal[path])
         for path, element in found
-        if element is not None and element.kind == "R"
+        if element is not None and element.kind in kinds
     ]
 
 
-def sweep(quantity: Dependence, elements: tuple[Resistor, ...], values: "Array") -> "Array":
+def sweep(quantity: Dependence, elements: tuple[Adjustable, ...], values: "Array") -> "Array":
     """The quantity with the elements' values replaced: `values` (draws, elements) gives (draws,).
 
     An element that the quantity does not depend on moves nothing.

@@ -56,6 +56,18 @@ def actual(book: Book, expect: Expect) -> Fact | None:
     )
 
 
+def excess(book: Book, expects: Sequence[Expect]) -> float:
+    """How far what comes out reaches beyond the wanted spans, the sum of the shares; infinite if unknown."""
+    total = 0.0
+    for expect in unmet(book, expects):
+        made = actual(book, expect)
+        wanted, span = expect.wanted, None if made is None else made.span
+        if not isinstance(wanted, Span) or span is None or not wanted.middle:
+            return float("inf")
+        total += max(span.high - wanted.high, wanted.low - span.low, 0.0) / abs(wanted.middle)
+    return total
+
+
 def _holds(made: Fact, wanted: Fact) -> bool:
     return _within(made.value, wanted.value)
 

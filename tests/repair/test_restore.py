@@ -7,7 +7,7 @@ HEAD = (
     "*@ assume R* tolerance 1%, tempco 100ppm\nV1 VDD 0 3.3\nC1 VDD 0 1u tol=10%\n"
 )
 HALYARD = HEAD + "R1 VDD CFG 130k\nR2 CFG 0 68.1k\nR3 RT 0 100k\nXU1 VDD CFG OUT 0 RT VDD HA10\n.end\n"
-"""Code 5 of 16: prescale 50. I = 0.6 V / 100 kohm = 6 uA, T = 0.25 us * 50 * 30 uA / 6 uA = 62.5 us: 16 kHz."""
+"""Code 5 of 16: prescale 50. I = 0.6 V / 100 kohm = 6 uA, T = 0.25 us * 50 * 30 / 6 = 62.5 us: 16 kHz."""
 
 
 def test_board_that_needs_nothing_is_left_alone() -> None:

@@ -1,0 +1,199 @@
+"""Ways to bring wanted times out of an RC timer: its resistors and capacitor anew, or chosen from the law."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
+from itertools import product
+from math import log
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from drc.blocks.model import Block, Ladder
+from drc.facts import pulse_modulator, rc_timer
+from drc.facts.book import Book
+from drc.facts.dependence import Dependence, Quantity
+from drc.facts.expect import book_under, in_points
+from drc.facts.model import Unknown
+from drc.intent.model import Expect
+from drc.quantity.preferred import values
+from drc.quantity.span import Span
+from drc.repair.adding import New, added
+from drc.repair.change import Candidate
+from drc.repair.fit import Fit, Target, choice, fits
+from drc.repair.goal import time_of
+from drc.repair.placing import wires
+from drc.repair.pool import Pool
+from drc.repair.retime import Way
+from drc.repair.sweep import Adjustable, adjustables
+from drc.repair.trial import Bench
+
+if TYPE_CHECKING:
+    from drc.circuit.network import Array
+
+TIMED = ("period", "frequency", "pulse-width", "duty")
+"""What the resistors and the capacitor set, among the quantities that can be expected."""
+
+TOLERANCES = (0.05, 0.02, 0.01)
+"""Of a new timing capacitor: the loosest that does is taken. Common practice, no source."""
+
+_AIM = 68e3
+"""The resistance that a new timing resistor is aimed at, ohm: leakage small, drive small."""
+
+_UPPER, _MOST = 1e3, 10e6
+"""Between which ohms new timing resistors lie: below, the switch carries much; above, leakage counts."""
+
+_SHARE = 0.1
+"""The upper resistor of a new astable as a share of the other, where no duty is wanted."""
+
+_SHAPES = 3
+"""How many sets of new values are tried with each tolerance."""
+
+_FARADS = (220e-12, 10e-6)
+
+
+def rc_retimed(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> list[Way]:
+    """Every way that a sweep finds, best first; new elements where the timer has none."""
+    timed = [want for want in wants if want.quantity in TIMED]
+    if isinstance(rc_timer.wired(book, block), Unknown):
+        return list(_new(bench, book, block, timed))
+    targets = [_target(book, block, want) for want in timed]
+    known = [target for target in targets if target is not None]
+    if not known or len(known) < len(timed):
+        return []
+    return _refitted(bench, book, known)
+
+
+def modulated(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> list[Way]:
+    """Ways to bring a wanted duty out of a pulse modulator by the resistors on its modulate pin."""
+    targets = [_target(book, block, want) for want in wants if want.quantity == "duty"]
+    known = [target for target in targets if target is not None]
+    return _refitted(bench, book, known) if known else []
+
+
+def _refitted(bench: Bench, book: Book, targets: Sequence[Target]) -> list[Way]:
+    """Resistors anew, and where they alone do not do, capacitors with them."""
+    elements: dict[str, Adjustable] = {}
+    for target in targets:
+        names = [cause.name for cause in target.quantity.causes]
+        elements |= {each.path: each for each in adjustables(book, names, target.quantity, "RC")}
+    resistors = [each for each in elements.values() if each.element.kind == "R"]
+    chosen = partial(choice, bench.pool)
+    found = fits(targets, resistors, chosen, _any) or fits(targets, list(elements.values()), chosen, _any)
+    return sorted((_way(fit) for fit in found), key=lambda way: way.rank)
+
+
+def _target(book: Book, block: Block, want: Expect) -> Target | None:
+    """The quantity of a want under its condition, and what is wanted of it; None where it is not known."""
+    under = book_under(book, want.condition)
+    made = None if isinstance(under, Unknown) else _quantity(under, block, want.quantity)
+    wanted = in_points(want) if want.quantity == "duty" else time_of(want)
+    if not isinstance(made, Dependence) or not isinstance(wanted, Span):
+        return None
+    return Target(made, wanted, 100.0 if want.quantity == "duty" else None)
+
+
+def _quantity(book: Book, block: Block, quantity: str) -> Quantity:
+    if quantity == "duty":
+        return (rc_timer.duty if block.part.function == "rc-timer" else pulse_modulator.duty)(book, block)
+    return (rc_timer.pulse_width if quantity == "pulse-width" else rc_timer.period)(book, block)
+
+
+def _any(elements: tuple[Adjustable, ...], rows: "Array") -> "Array":
+    return np.ones(len(rows), dtype=bool)
+
+
+def _way(fit: Fit) -> Way:
+    names = ", ".join(change.element.path for change in fit.changes)
+    return Way(Candidate(fit.changes, f"{names} for what is wanted", len(fit.changes), 0), fit.off)
+
+
+class _Shape(NamedTuple):
+    """Upper resistor (None for a one-shot), the one between discharge and capacitor or the only one, F."""
+
+    upper: float | None
+    main: float
+    farad: float
+    off: float
+
+
+def _new(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> Iterator[Way]:
+    """Resistors and a capacitor for a timer that has none, the loosest capacitor first."""
+    own, ladder = wires(block), block.part.ladder
+    nets = {role: own.word(role) for role in ("supply", "ground", "threshold", "trigger", "discharge")}
+    times = [time for want in wants if want.quantity != "duty" and (time := time_of(want)) is not None]
+    if ladder is None or not times or None in nets.values():
+        return
+    words = {role: word or "" for role, word in nets.items()}
+    duties = [duty for want in wants if want.quantity == "duty" and isinstance(duty := in_points(want), Span)]
+    astable = words["threshold"].lower() == words["trigger"].lower()
+    shapes = (
+        _astables(ladder, times[0].middle, duties[0].middle / 100 if duties else None, bench.pool)
+        if astable
+        else _one_shots(ladder, times[0].middle, bench.pool)
+    )
+    for tolerance, shape in product(TOLERANCES, shapes[:_SHAPES]):
+        lines = added(bench, book, block, _elements(words, own.word("control"), shape, tolerance))
+        if lines is not None:
+            why = f"resistors and a capacitor of {100 * tolerance:g} % for {block.path}"
+            yield Way(Candidate((lines,), why, len(lines.lines), 9), shape.off)
+
+
+def _elements(
+    words: Mapping[str, str], control: str | None, shape: _Shape, tolerance: float
+) -> tuple[New, ...]:
+    """What is added: resistors, the capacitor, and what holds the control pin still."""
+    supply, ground, node = words["supply"], words["ground"], words["threshold"]
+    held = () if control is None else (New("C", (control, ground), 10e-9),)
+    capacitor = New("C", (node, ground), shape.farad, f"tol={100 * tolerance:g}%")
+    if shape.upper is None:
+        return (New("R", (supply, node), shape.main), capacitor, *held)
+    tap = words["discharge"]
+    return (New("R", (supply, tap), shape.upper), New("R", (tap, node), shape.main), capacitor, *held)
+
+
+def _astables(ladder: Ladder, time_s: float, duty: float | None, pool: Pool) -> list[_Shape]:
+    """Values for t_high = (R1 + R2) C ln((1 - l)/(1 - u)) and t_low = R2 C ln(u / l), the handiest first.
+
+    From t = RC ln((V_inf - V_0)/(V_inf - V_1)), towards the supply and towards ground, between the ladder's
+    taps l and u. Without a wanted duty R1 is a tenth of R2.
+    """
+    up, down = log((1 - ladder.lower) / (1 - ladder.upper)), log(ladder.upper / ladder.lower)
+    found = []
+    for farad in values(*_FARADS, (6,)):
+        if duty is None:
+            main = time_s / (farad * (up * (1 + _SHARE) + down))
+            upper = _SHARE * main
+        else:
+            main = (1 - duty) * time_s / (farad * down)
+            upper = duty * time_s / (farad * up) - main
+        if upper < _UPPER or main > _MOST:
+            continue
+        ones, others = (np.array(pool.between(ohm / 1.2, ohm * 1.2)) for ohm in (upper, main))
+        if not ones.size or not others.size:
+            continue
+        first, second = (each.ravel() for each in np.meshgrid(ones, others))
+        high, low = (first + second) * farad * up, second * farad * down
+        off = np.abs(np.log((high + low) / time_s))
+        if duty is not None:
+            off = np.maximum(off, np.abs(high / (high + low) - duty))
+        at = int(off.argmin())
+        found.append(_Shape(float(first[at]), float(second[at]), farad, float(off[at])))
+    return sorted(found, key=_handy)
+
+
+def _one_shots(ladder: Ladder, time_s: float, pool: Pool) -> list[_Shape]:
+    """Values for t = R C ln(1 / (1 - u)), charged from empty to the upper tap u, the handiest first."""
+    share = log(1 / (1 - ladder.upper))
+    found = []
+    for farad in values(*_FARADS, (6,)):
+        ohm = time_s / (farad * share)
+        near = pool.between(ohm / 1.2, ohm * 1.2) if _UPPER <= ohm <= _MOST else []
+        if near:
+            best = min(near, key=lambda value: abs(log(value / ohm)))
+            found.append(_Shape(None, best, farad, abs(log(best / ohm))))
+    return sorted(found, key=_handy)
+
+
+def _handy(shape: _Shape) -> float:
+    """How far the main resistor is from what it is aimed at, as a logarithm."""
+    return abs(log(shape.main / _AIM))
