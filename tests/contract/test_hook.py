@@ -1,72 +1,22 @@
 """The hook, run by the pre-commit framework itself on a repository made for it."""
 
-import os
-import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from tests.contract.running import CLEAN, COMMAND, WRONG_RATE, Ran, lay
+from tests.contract.repository import Repository, configured
+from tests.contract.running import CLEAN, WRONG_RATE, lay
 
 pytest.importorskip("pre_commit", reason="the pre-commit framework is not installed")
-
-HOOKS = Path(__file__).parents[2] / ".pre-commit-hooks.yaml"
-
-
-def configured() -> str:
-    """A configuration that runs the published hook, with the command that is installed here."""
-    hook = HOOKS.read_text(encoding="utf-8").replace("entry: tickproof", f"entry: {COMMAND}")
-    hook = hook.replace("language: python", "language: system")
-    indented = "\n".join(f"  {line}" for line in hook.splitlines())
-    return f"repos:\n- repo: local\n  hooks:\n{indented}\n"
-
-
-class Repository:
-    """A git repository with the hook installed."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self.environment = os.environ | {
-            "PRE_COMMIT_HOME": str(folder.parent / "framework"),
-            "GIT_CONFIG_GLOBAL": os.devnull,
-            "GIT_CONFIG_SYSTEM": os.devnull,
-            "COLUMNS": "80",
-        }
-        lay(folder, {".pre-commit-config.yaml": configured(), "hw/a.cir": CLEAN, "hw/b.cir": CLEAN})
-        self.git("init", "-q")
-        self.git("config", "user.name", "tests")
-        self.git("config", "user.email", "tests@localhost")
-        self.run(sys.executable, "-m", "pre_commit", "install")
-
-    def run(self, *command: str) -> Ran:
-        """A command in the repository."""
-        done = subprocess.run(
-            command,
-            cwd=self.folder,
-            env=self.environment,
-            capture_output=True,
-            text=True,
-            timeout=120,
-            check=False,
-        )
-        return Ran(done.returncode, done.stdout, done.stderr)
-
-    def git(self, *arguments: str) -> Ran:
-        """A git command."""
-        return self.run("git", *arguments)
-
-    def commit(self, *names: str) -> Ran:
-        """Stages files and commits them through the hook; what it prints is on both streams as one."""
-        self.git("add", *names)
-        ran = self.git("commit", "-q", "-m", "a change")
-        return Ran(ran.code, ran.out + ran.err, "")
 
 
 @pytest.fixture
 def repository(tmp_path: Path) -> Repository:
     """A repository whose first commit passed the hook."""
-    made = Repository(tmp_path / "repository")
+    files = {".pre-commit-config.yaml": configured(), "hw/a.cir": CLEAN, "hw/b.cir": CLEAN}
+    made = Repository(tmp_path / "repository", files)
+    made.install()
     first = made.commit(".")
     assert first.code == 0, first.out
     return made
@@ -96,3 +46,38 @@ def test_a_change_that_reaches_no_board_is_let_through(repository: Repository) -
     """A commit of other files costs nothing and passes."""
     lay(repository.folder, {"notes.txt": "nothing to do with boards\n"})
     assert repository.commit("notes.txt").code == 0
+
+
+def test_a_file_that_is_taken_away_is_a_change(repository: Repository) -> None:
+    """A commit that removes what a board includes is refused, though no file of it is left to be named."""
+    lay(
+        repository.folder,
+        {"hw/c.cir": CLEAN.replace(".end", ".include models.inc"), "hw/models.inc": "* none\n"},
+    )
+    assert repository.commit("hw").code == 0
+    repository.git("rm", "-q", "hw/models.inc")
+    refused = repository.git("commit", "-q", "-m", "gone")
+    assert refused.code == 1
+    assert "hw/c.cir" in refused.out + refused.err
+    assert "models.inc" in refused.out + refused.err
+
+
+def test_a_part_of_what_is_changed_can_be_committed(repository: Repository) -> None:
+    """With `git commit -- FILE` the hook judges what that commit would hold, and nothing else."""
+    lay(repository.folder, {"hw/a.cir": CLEAN + "* a remark\n", "hw/b.cir": WRONG_RATE})
+    repository.git("add", "hw/b.cir")
+    let_through = repository.git("commit", "-q", "-m", "one", "--", "hw/a.cir")
+    assert let_through.code == 0, let_through.err
+    refused = repository.git("commit", "-q", "-m", "other", "--", "hw/b.cir")
+    assert refused.code == 1
+    assert "hw/b.cir:5:4: error" in refused.out + refused.err
+
+
+def test_all_files_can_be_asked_for(repository: Repository) -> None:
+    """On a build machine the framework names every file; all boards are reviewed, with nothing staged."""
+    lay(repository.folder, {"hw/a.cir": WRONG_RATE})
+    repository.git("add", "hw/a.cir")
+    repository.git("commit", "-q", "--no-verify", "-m", "unseen")
+    ran = repository.run(sys.executable, "-m", "pre_commit", "run", "--all-files")
+    assert ran.code == 1
+    assert "hw/a.cir:5:4: error" in ran.out
