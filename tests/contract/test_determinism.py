@@ -1,43 +1,15 @@
 """The same input, settings, date and seed give the same bytes, whatever else the machine does."""
 
-import os
 import shutil
 import subprocess
-from collections.abc import Callable, Mapping
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import NamedTuple
 
 import pytest
 
 from drc.report.formats import FORMATS
-from tests.contract.running import CLEAN, COMMAND, WRONG_RATE, lay
-
-STATION = Path(__file__).resolve().parents[2] / "samples" / "fog-station"
-SAMPLES = ("gong.cir", "horn.cir", "horn.intent", "models.inc", "radio.cir", "siren.edn", "siren.intent")
-
-ODD = WRONG_RATE.replace("Tide bell", "Glocke für 5 µs").replace(" OUT ", " AUSGANG_Ü ")
-"""A board with letters beyond ASCII in its title and in a net's name."""
-
-RULED = ("--date", "2026-03-31", "--draws", "2000")
-
-COMMANDS: Mapping[str, tuple[str, ...]] = {
-    "review": ("review", "hw", *RULED, "--tally", "--explain", "XU1"),
-    "review, a board at a time": ("review", "hw/gong.cir", "hw/bell.cir", *RULED, "--gate", "note"),
-    "review, known findings": ("review", "hw/odd.cir", *RULED, "--known", "known.json", "--accept"),
-    "inventory": ("inventory", "hw"),
-    "inventory, chains": ("inventory", "hw/horn.cir", "--chains"),
-    "mend": ("mend", "hw/radio.cir"),
-    "mend, written": ("mend", "hw/radio.cir", "--write"),
-    "size": ("size", "--frequency", "10kHz", "--part", "HA10"),
-    "parts": ("parts",),
-    "one part": ("parts", "HA10"),
-    "rules": ("rules",),
-    "one rule": ("rules", "strap-near-threshold"),
-    "facts": ("rules", "--facts"),
-    "start": ("start",),
-}
-"""Every command, under what it is called here."""
+from tests.contract.everything import COMMANDS, RULED, SITE, Ran, lay_project, run, with_reports
+from tests.contract.running import lay
 
 BACKWARDS = """
 import os
@@ -53,53 +25,6 @@ os.scandir = lambda path=".": Backwards(real[0](path))
 os.listdir = lambda path=".": sorted(real[1](path), reverse=True)
 """
 """A sitecustomize under which every folder lists its files backwards."""
-
-
-class Ran(NamedTuple):
-    """Exit code, the two streams' bytes, and the bytes of every file that was written or changed."""
-
-    code: int
-    out: bytes
-    err: bytes
-    files: Mapping[str, bytes]
-
-
-def run(folder: Path, arguments: tuple[str, ...], **environment: str) -> Ran:
-    """The command in a folder, with nothing in its environment but what is given."""
-    before = contents(folder)
-    plain = {"PATH": os.environ["PATH"], "HOME": str(folder.parent), "PYTHONHASHSEED": "0", "TZ": "UTC0"}
-    done = subprocess.run(
-        [str(COMMAND), *arguments],
-        cwd=folder,
-        env=plain | {"LC_ALL": "C"} | environment,
-        capture_output=True,
-        timeout=60,
-        check=False,
-    )
-    files = {name: data for name, data in contents(folder).items() if before.get(name) != data}
-    assert b"Traceback" not in done.stderr
-    return Ran(done.returncode, done.stdout, done.stderr, files)
-
-
-def contents(folder: Path) -> dict[str, bytes]:
-    """The bytes of every file below a folder, by name."""
-    return {
-        path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()
-    }
-
-
-def lay_project(folder: Path, order: Callable[[list[str]], list[str]] = sorted) -> Path:
-    """A project of samples, an odd board and one that cannot be read, its files made in some order."""
-    files = {f"hw/{name}": (STATION / name).read_bytes() for name in SAMPLES}
-    files |= {"hw/bell.cir": CLEAN.encode(), "hw/odd.cir": ODD.encode(), "hw/empty.cir": b""}
-    files |= {"tickproof.toml": b'gate = "warning"\n'}
-    lay(folder, {name: files[name] for name in order(list(files))})
-    return folder
-
-
-def with_reports(arguments: tuple[str, ...], folder: str = "") -> tuple[str, ...]:
-    """A review that also writes every form of report."""
-    return (*arguments, "--report", *(f"{form}={folder}report.{form}" for form in FORMATS))
 
 
 @pytest.fixture(scope="module")
@@ -180,7 +105,7 @@ def test_the_order_of_files_in_their_folder_changes_nothing(
     project: Path, reference: Ran, tmp_path: Path
 ) -> None:
     """Folders that list their files backwards, or were filled the other way round, are reviewed the same."""
-    lay(tmp_path / "site", {"sitecustomize.py": BACKWARDS})
+    lay(tmp_path / "site", {SITE: BACKWARDS})
     assert again(project, PYTHONPATH=str(tmp_path / "site")) == reference
     other = lay_project(tmp_path / "other", lambda names: sorted(names, reverse=True))
     assert again(other) == reference
@@ -251,7 +176,7 @@ def odd(project: Path) -> Ran:
 @pytest.mark.parametrize("what", COMMANDS)
 def test_every_command_gives_the_same_bytes_twice(what: str, tmp_path: Path, locales: Path) -> None:
     """With another hash seed, time zone, cache, locale and order of files the same is printed and written."""
-    lay(tmp_path / "site", {"sitecustomize.py": BACKWARDS})
+    lay(tmp_path / "site", {SITE: BACKWARDS})
     one = run(lay_project(tmp_path / "project"), COMMANDS[what])
     other = run(
         lay_project(tmp_path / "other" / "project", lambda names: sorted(names, reverse=True)),
