@@ -308,6 +308,10 @@ def _known(path: Path | None, request: Request, base: Base) -> Known | None:
         if request.taking is not None:
             raise refused("--accept", "writes a file of known findings: name it with --known FILE")
         return None
+    if request.taking is not None and base.tree is not DISK:
+        raise refused(
+            "--accept", "writes the file of the work tree: do it without --staged, then add the file"
+        )
     if request.taking is not None and not base.tree.exists(path):
         return None
     return read_known(path, shown_path(path, base.root), base.tree.read)

@@ -35,6 +35,7 @@ class Repository:
             "GIT_CONFIG_SYSTEM": os.devnull,
             "COLUMNS": "80",
         }
+        folder.mkdir(parents=True)
         lay(folder, files)
         self.git("init", "-q")
         self.git("config", "user.name", "tests")
