@@ -25,12 +25,7 @@ class Goal(NamedTuple):
 
 def goal_of(book: Book, block: Block, code: int | None) -> Goal:
     """The goal of a block; `code` is what its strap reads now, kept where no statement wants another."""
-    expects = [
-        subject.statement
-        for subject in book.subjects("statement")
-        if subject.block is not None and subject.block.path == block.path
-    ]
-    wants = [e for e in expects if isinstance(e, Expect) and e.condition is None]
+    wants = [expect for expect in stated_of(book, block) if expect.condition is None]
     time = next((t for t in map(time_of, wants) if t is not None), None)
     rows = tuple(row for row in block.part.codes if all(_allows(e, row) for e in wants))
     turned: tuple[Code, ...] = ()
@@ -44,15 +39,19 @@ def goal_of(book: Book, block: Block, code: int | None) -> Goal:
     return Goal(rows, turned, time)
 
 
-def rows_allowed(book: Book, block: Block, wants: Sequence[Expect]) -> tuple[Code, ...]:
-    """The rows of the code table that these wants and the board's own statements about a block allow."""
-    stated = [
+def rows_allowed(block: Block, wants: Sequence[Expect]) -> tuple[Code, ...]:
+    """The rows of a block's code table that some wants allow."""
+    return tuple(row for row in block.part.codes if all(_allows(want, row) for want in wants))
+
+
+def stated_of(book: Book, block: Block) -> list[Expect]:
+    """What is expected of a block."""
+    statements = (
         subject.statement
         for subject in book.subjects("statement")
         if subject.block is not None and subject.block.path == block.path
-    ]
-    every = [*wants, *(each for each in stated if isinstance(each, Expect))]
-    return tuple(row for row in block.part.codes if all(_allows(each, row) for each in every))
+    )
+    return [each for each in statements if isinstance(each, Expect)]
 
 
 def time_of(expect: Expect) -> Span | None:

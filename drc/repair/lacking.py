@@ -23,8 +23,8 @@ def lacks(book: Book, block: Block, wants: Sequence[Expect], nearest: Book | Non
     """The reasons why no value brings what is wanted; never empty. `nearest`: the best that was tried."""
     if nearest is not None:
         return _departures(nearest, block, wants)
-    part, rows = block.part, rows_allowed(book, block, wants)
-    found = [*_polarity(block, wants), *_rest(block, wants)]
+    part, rows = block.part, rows_allowed(block, wants)
+    found = [*_polarity(block, wants), *_rest(block, wants), *_numbers(block, wants)]
     times = [t for w in wants if w.quantity in TIMED.get(part.function, ()) and (t := time_of(w)) is not None]
     if not found and rows and times:
         found += [reason for time in times for reason in _reach(block, rows, time)][:1]
@@ -44,6 +44,16 @@ def _rest(block: Block, wants: Sequence[Expect]) -> list[str]:
     wanted = {str(want.wanted) for want in wants if want.quantity == "rest"}
     has = {row.rest for row in block.part.codes if row.rest is not None}
     return [f"no code of {block.part.name} rests {level}" for level in sorted(wanted - has)] if has else []
+
+
+def _numbers(block: Block, wants: Sequence[Expect]) -> list[str]:
+    """A code or prescale that the part's table does not have."""
+    found = []
+    for want in wants:
+        if want.quantity in ("code", "prescale") and not rows_allowed(block, [want]):
+            wanted = want.wanted if isinstance(want.wanted, str) else f"{want.wanted.middle:g}"
+            found.append(f"no code of {block.part.name} has {want.quantity} {wanted}")
+    return found
 
 
 def _reach(block: Block, rows: Sequence[Code], time: Span) -> list[str]:

@@ -5,7 +5,7 @@ been read anew and judged: every block that it touches does what was wanted of i
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from drc.blocks.model import Block
 from drc.facts.book import Book
@@ -14,24 +14,29 @@ from drc.judge.assess import assess
 from drc.judge.model import Assessment, Edit
 from drc.repair.change import edits
 from drc.repair.compose import composed
-from drc.repair.goal import rows_allowed
+from drc.repair.goal import rows_allowed, stated_of
 from drc.repair.lacking import lacks
 from drc.repair.placing import placed
 from drc.repair.rctime import modulated, rc_retimed
 from drc.repair.retime import Way, retimed
 from drc.repair.trial import Bench, worse
 from drc.repair.wanting import Wanted, excess, unmet, wanting
-from drc.trouble import InputError, Place
+from drc.trouble import InputError
 
 TRIALS = 16
 """The most candidates that are tried for one block: on a small board some tenths of a second."""
+
+_PATIENCE = 4
+"""The most candidates after which all wants hold and something about the block is still graver."""
+
+T = TypeVar("T")
 
 
 class Restored(NamedTuple):
     """Edits of the board's text, what each step is for, the review with them made, and what cannot be had.
 
     `lacking` says in words why something of the old behaviour is not there, whatever values are taken. A
-    block that cannot do all that is wanted of it is left as it stands.
+    block that cannot do all that is wanted of it keeps its values; its wiring is put right all the same.
     """
 
     edits: tuple[Edit, ...]
@@ -44,8 +49,17 @@ Ways = Callable[[Bench, Book, Block, Sequence[Expect]], list[Way]]
 """Finds ways to bring about what is wanted of a block, best first."""
 
 
+class Draft(NamedTuple):
+    """The board as the edits so far leave it, read; what each step is for."""
+
+    bench: Bench
+    edits: tuple[Edit, ...]
+    why: tuple[str, ...]
+    book: Book
+
+
 class Stand(NamedTuple):
-    """The board as the edits so far leave it, read and judged."""
+    """A draft that was judged."""
 
     bench: Bench
     edits: tuple[Edit, ...]
@@ -60,22 +74,43 @@ def restore(
     """The fewest edits after which the board does what is wanted, and nothing is graver than `before`.
 
     `bench` has the new parts in place; `before` is the old board's assessment: faults that it had may stay.
-    `old` gives the blocks that stood there, by their path on the new board, for their pins' order and roles.
+    `old` gives the blocks that stood there, by their path on the new board, for their pins' order and roles;
+    without it all wiring is left as it is drawn.
     """
-    expects = [each.expect(Place(bench.path.name)) for each in wanted]
-    stand = _stand(wanting(bench, expects), (), ())
+    expects = [each.expect(number) for number, each in enumerate(wanted, 1)]
+    wants = {path: [e for e in expects if e.block.text == path] for path in {each.path for each in wanted}}
+    was = dict(old or {})
+    asking = wanting(bench, expects)
+    stand = _judged(Draft(asking, (), (), asking.book()))
     if not unmet(stand.book, expects) and not worse(before, stand.judged):
         return Restored((), (), stand.judged, ())
-    lacking: list[str] = []
-    back: list[str] = []
-    for path in dict.fromkeys(each.path for each in wanted):
-        own = [expect for expect, each in zip(expects, wanted, strict=True) if each.path == path]
-        stand, reasons = _restored(stand, path, own, before, (old or {}).get(path))
-        lacking += reasons
-        if not reasons:
-            back.append(path)
-    lacking += [reason for path in back for reason in _gained(before, stand.judged, path)]
-    return Restored(stand.edits, stand.why, stand.judged, tuple(dict.fromkeys(lacking)))
+    blocks = [b.path for b in stand.book.board.blocks if b.path in wants or b.path in was]
+    lacking: dict[str, tuple[str, ...]] = {}
+    lacking |= {path: (f"{path} is no timing block any more",) for path in wants if path not in blocks}
+    for path in blocks:
+        stand, reasons = _drawn(stand, path, was.get(path))
+        lacking |= {path: reasons} if reasons else {}
+    open_ones = [path for path in blocks if path not in lacking]
+    stand, left = _settled(stand, {path: wants.get(path, []) for path in open_ones}, before, was)
+    lacking |= left
+    gained = {path: _gained(before, stand.judged, path) for path in open_ones if path not in left}
+    every = (reason for each in (*lacking.values(), *gained.values()) for reason in each)
+    return Restored(stand.edits, stand.why, stand.judged, tuple(dict.fromkeys(every)))
+
+
+def _settled(
+    stand: Stand, wants: Mapping[str, Sequence[Expect]], before: Assessment, old: Mapping[str, Block]
+) -> tuple[Stand, dict[str, tuple[str, ...]]]:
+    """The blocks brought back one after another, as often as one more comes right: some hang on others."""
+    open_ones = list(wants)
+    while True:
+        left: dict[str, tuple[str, ...]] = {}
+        for path in open_ones:
+            stand, reasons = _restored(stand, path, wants[path], before, old.get(path))
+            left |= {path: reasons} if reasons else {}
+        if not left or len(left) == len(open_ones):
+            return stand, left
+        open_ones = list(left)
 
 
 def _gained(before: Assessment, after: Assessment, path: str) -> list[str]:
@@ -87,45 +122,58 @@ def _gained(before: Assessment, after: Assessment, path: str) -> list[str]:
     return [f"{finding.message} [{finding.rule}]" for finding in found]
 
 
+def _drawn(stand: Stand, path: str, old: Block | None) -> tuple[Stand, tuple[str, ...]]:
+    """The nets of a block on the pins that do what the old part's did; or as it stood, and why not."""
+    block = _block(stand.book, path)
+    if (
+        block is None
+        or old is None
+        or (block.part.function == "rc-timer") != (old.part.function == "rc-timer")
+    ):
+        return stand, ()
+    return _placed(stand, block, old)
+
+
+def _placed(stand: Stand, block: Block, old: Block) -> tuple[Stand, tuple[str, ...]]:
+    drawn = placed(stand.bench, stand.book, block, old)
+    after = _after(stand, drawn.edits, drawn.why) if drawn.edits else stand
+    if drawn.lacking or after is None:
+        return stand, drawn.lacking or (f"the line of {block.path} cannot be rewritten",)
+    return after, ()
+
+
 def _restored(
     stand: Stand, path: str, wants: Sequence[Expect], before: Assessment, old: Block | None
 ) -> tuple[Stand, tuple[str, ...]]:
-    """One block brought back; or the board as it stood, and why not."""
-    block = _block(stand.book, path)
+    """One block brought back; or the board as it stood, and why not.
+
+    A part of another kind is only put in its place where its values can be found as well.
+    """
+    block, drawn = _block(stand.book, path), stand
     if block is None:
         return stand, (f"{path} is no timing block any more",)
-    if old is not None:
-        drawn = placed(stand.bench, stand.book, block, old)
-        wired = _after(stand, drawn.edits, drawn.why) if drawn.edits else stand
-        if drawn.lacking or wired is None:
-            return stand, drawn.lacking or (f"the line of {path} cannot be rewritten",)
-        valued, reasons = _valued(wired, path, wants, before)
-        return (stand if reasons else valued), reasons
-    return _valued(stand, path, wants, before)
-
-
-def _valued(
-    stand: Stand, path: str, wants: Sequence[Expect], before: Assessment
-) -> tuple[Stand, tuple[str, ...]]:
-    """The values of one block chosen anew, its wiring being right; or the board as it stood, and why not."""
-    block = _block(stand.book, path)
-    if block is None:
-        return stand, (f"{path} is no timing block any more",)
+    if old is not None and (block.part.function == "rc-timer") != (old.part.function == "rc-timer"):
+        drawn, reasons = _placed(stand, block, old)
+        if reasons:
+            return stand, reasons
     modulator = block.part.function == "pulse-modulator"
     first = [want for want in wants if not (modulator and want.quantity == "duty")]
-    timed, reasons = _stage(stand, path, first, before, _time_ways)
-    if reasons:
-        return stand, reasons
-    if not unmet(timed.book, wants):
-        return timed, ()
-    return _stage(timed, path, wants, before, modulated)
+    timed, reasons = _stage(drawn, path, first, before, _time_ways)
+    if not reasons and unmet(timed.book, wants):
+        timed, reasons = _stage(timed, path, wants, before, modulated)
+    return (stand if reasons else timed), reasons
 
 
 def _time_ways(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> list[Way]:
-    """The ways that bring a block's times."""
-    if block.part.function == "rc-timer":
-        return rc_retimed(bench, book, block, wants)
-    return retimed(bench, book, block, rows_allowed(book, block, wants), wants)
+    """The ways that bring a block's times, and all that the board states of it if that can be had too."""
+    for every in (stated_of(book, block), wants):
+        if block.part.function == "rc-timer":
+            ways = rc_retimed(bench, book, block, every)
+        else:
+            ways = retimed(bench, book, block, rows_allowed(block, every), every)
+        if ways:
+            return ways
+    return []
 
 
 def _stage(
@@ -142,7 +190,7 @@ def _stage(
         return best, ()
     if not unmet(stand.book, wants):
         return stand, ()
-    return stand, lacks(stand.book, block, wants, None if nearest is None else nearest.book)
+    return stand, lacks(stand.book, block, wants, nearest)
 
 
 def _block(book: Book, path: str) -> Block | None:
@@ -151,29 +199,32 @@ def _block(book: Book, path: str) -> Block | None:
 
 def _best(
     stand: Stand, block: Block, ways: Sequence[Way], wants: Sequence[Expect], before: Assessment
-) -> tuple[Stand | None, Stand | None]:
+) -> tuple[Stand | None, Book | None]:
     """The first way after which all wants of a block hold and nothing about it is graver than before.
 
-    Where none leaves nothing graver, the first that leaves least of it. Beside it what came nearest.
+    Where none leaves nothing graver, the one that leaves least of it. Beside it what came nearest. Only
+    where the wants hold is anything judged: that is most of a trial's time.
     """
-    found: tuple[int, Stand] | None = None
-    nearest: Stand | None = None
+    found: list[tuple[int, Stand]] = []
+    nearest: list[tuple[float, Book]] = []
     for way in ways[:TRIALS]:
         made = edits(way.candidate, stand.book.options.materials)
-        after = None if made is None else _after(stand, made, way.candidate.why)
-        if after is None:
+        draft = None if made is None else _draft(stand, made, way.candidate.why)
+        if draft is None:
             continue
-        if unmet(after.book, wants):
-            nearest = (
-                after if nearest is None else min(nearest, after, key=lambda each: excess(each.book, wants))
-            )
+        if unmet(draft.book, wants):
+            nearest.append((excess(draft.book, wants), draft.book))
             continue
-        graver = len(worse(before, after.judged))
-        if found is None or graver < found[0]:
-            found = graver, after
-        if not _about(before, after.judged, block.path):
+        after = _judged(draft)
+        found.append((len(worse(before, after.judged)), after))
+        if len(found) == _PATIENCE or not _about(before, after.judged, block.path):
             break
-    return None if found is None else found[1], nearest
+    return _first_least(found), _first_least(nearest)
+
+
+def _first_least(found: Sequence[tuple[float, T]]) -> T | None:
+    """The first of those with the least number."""
+    return min(found, key=lambda pair: pair[0])[1] if found else None
 
 
 def _about(before: Assessment, after: Assessment, path: str) -> bool:
@@ -187,17 +238,22 @@ def _speaks_of(subject: str, path: str) -> bool:
 
 
 def _after(stand: Stand, made: Sequence[Edit], why: str) -> Stand | None:
+    """The board with further edits made and judged; None where they cannot be made."""
+    draft = _draft(stand, made, why)
+    return None if draft is None else _judged(draft)
+
+
+def _draft(stand: Stand, made: Sequence[Edit], why: str) -> Draft | None:
     """The board with further edits made; None where they cannot be, or it can no longer be read."""
     whole = composed(stand.edits, made)
     if whole is None:
         return None
+    bench = stand.bench.edited(made)
     try:
-        return _stand(stand.bench.edited(made), whole, (*stand.why, why))
+        return Draft(bench, whole, (*stand.why, why), bench.book())
     except InputError:
         return None
 
 
-def _stand(bench: Bench, made: tuple[Edit, ...], why: tuple[str, ...]) -> Stand:
-    """A bench read and judged."""
-    book = bench.book()
-    return Stand(bench, made, why, book, assess(book, bench.rules))
+def _judged(draft: Draft) -> Stand:
+    return Stand(*draft, assess(draft.book, draft.bench.rules))

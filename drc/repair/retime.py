@@ -47,11 +47,13 @@ class Way(NamedTuple):
 
     candidate: Candidate
     off: float
+    turned: bool = False
 
     @property
-    def rank(self) -> tuple[int, float, tuple[int, int, float]]:
-        """Fewest slips first, then nearest to the middle in steps of half a per cent, then smallest."""
-        return self.candidate.acts, round(self.off / 0.005), self.candidate.rank
+    def rank(self) -> tuple[bool, int, float, tuple[int, int, float]]:
+        """An output that nobody asked to be turned round comes last; then fewest slips, then nearest to the
+        middle in steps of half a per cent, then smallest."""
+        return self.turned, self.candidate.acts, round(self.off / 0.005), self.candidate.rank
 
 
 def timed_wants(block: Block, wants: Sequence[Expect]) -> list[tuple[Expect, Span]]:
@@ -74,10 +76,12 @@ def retimed(
 ) -> list[Way]:
     """Every way that a sweep finds, best first: strap and timing resistors for each allowed row."""
     found: list[Way] = []
+    free = not any(want.quantity in ("polarity", "code") for want in wants)
     for row in rows:
         timings = list(_timings(bench, book, block, row, wants))
         straps = list(_straps(bench, book, block, row)) if timings else []
-        found += [_way(strap, fit, row) for strap, fit in product(straps, timings)]
+        each = (_way(strap, fit, row) for strap, fit in product(straps, timings))
+        found += [way._replace(turned=free and row.inverted) for way in each]
     return sorted(found, key=lambda way: way.rank)
 
 

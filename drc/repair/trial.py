@@ -90,15 +90,28 @@ def tried(bench: Bench, edits: Sequence[Edit]) -> Assessment:
 
 
 def worse(before: Assessment, after: Assessment) -> tuple[TallyEntry, ...]:
-    """The verdicts that are graver than before, whatever they are about; notes do not count."""
-    old = {(entry.rule, entry.subject): _GRAVITY[entry.verdict] for entry in before.tally}
+    """The verdicts that are graver than before, whatever they are about; notes do not count.
+
+    A rule may speak of a subject more than once, of a block once for each statement: the gravest verdict is
+    then held against the gravest of before, the next against the next.
+    """
+    old = _by_subject(before)
     notes = {(f.rule, f.subject) for f in after.findings if f.level == "note"}
-    return tuple(
-        entry
-        for entry in after.tally
-        if _GRAVITY[entry.verdict] > old.get((entry.rule, entry.subject), 0)
-        and (entry.rule, entry.subject) not in notes
-    )
+    found: list[TallyEntry] = []
+    for about, entries in _by_subject(after).items():
+        was = [_GRAVITY[entry.verdict] for entry in old.get(about, ())]
+        was += [0] * (len(entries) - len(was))
+        graver = (e for e, past in zip(entries, was, strict=False) if _GRAVITY[e.verdict] > past)
+        found += [] if about in notes else graver
+    return tuple(found)
+
+
+def _by_subject(assessment: Assessment) -> dict[tuple[str, str], list[TallyEntry]]:
+    """The verdicts by rule and subject, gravest first."""
+    found: dict[tuple[str, str], list[TallyEntry]] = {}
+    for entry in sorted(assessment.tally, key=lambda entry: -_GRAVITY[entry.verdict]):
+        found.setdefault((entry.rule, entry.subject), []).append(entry)
+    return found
 
 
 def clears(after: Assessment, finding: Finding) -> bool:

@@ -20,11 +20,13 @@ class Wanted(NamedTuple):
     quantity: str
     value: Span | str
 
-    def expect(self, place: Place) -> Expect:
-        """The expectation that says so."""
+    def expect(self, number: int) -> Expect:
+        """The expectation that says so; its number sets it apart from others, for it stands in no file."""
         value = self.value if isinstance(self.value, str) else format_span(self.value)
         text = f"expect {self.path} {self.quantity} {value}"
-        return Expect(place, text, Pattern(self.path, literal=True), self.quantity, self.value)
+        return Expect(
+            Place("wanted", number), text, Pattern(self.path, literal=True), self.quantity, self.value
+        )
 
 
 def wanting(bench: Bench, expects: Sequence[Expect]) -> Bench:
