@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple, TypeVar
 
 from drc.blocks.model import Block, Board
-from drc.circuit.model import Net, Pin
+from drc.circuit.model import Element, Net, Pin
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown
 from drc.facts.options import FactOptions
 from drc.intent.model import Intent
@@ -37,10 +37,11 @@ class Book:
         self.options = options
         self._catalogue = catalogue
         self._pins: dict[str, tuple[Pin, ...]] = {}
-        self._blocks: dict[str, tuple[Block, ...]] = {}
+        self._blocks: dict[str, list[Block]] = {}
+        self._own: dict[Element, list[Block]] = {}
         for block in (*board.blocks, *board.helpers):
-            path = block.element.path.lower()
-            self._blocks[path] = (*self._blocks.get(path, ()), block)
+            self._blocks.setdefault(block.element.path.lower(), []).append(block)
+            self._own.setdefault(block.element, []).append(block)
         self._done: dict[tuple[str, ...], Any] = {}
         self._open: dict[tuple[str, ...], _Frame] = {}
         self._stack: list[_Frame] = []
@@ -91,8 +92,12 @@ class Book:
         return unknown
 
     def at(self, path: str) -> tuple[Block, ...]:
-        """The timing blocks and helpers of the element at a path: several where a package has units."""
-        return self._blocks.get(path.lower(), ())
+        """The timing blocks and helpers at a path: several where a package has units, or names are shared."""
+        return tuple(self._blocks.get(path.lower(), ()))
+
+    def of(self, element: Element) -> tuple[Block, ...]:
+        """The timing blocks and helpers of an element: several where a package has units."""
+        return tuple(self._own.get(element, ()))
 
     def pins(self, net: Net) -> tuple[Pin, ...]:
         """Every leaf element's pin on a net, in source order, looked up once."""

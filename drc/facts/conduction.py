@@ -63,7 +63,7 @@ def hops(book: Book, net: Net) -> Iterator[Hop]:
 def _of_pin(book: Book, net: Net, pin: Pin) -> Iterator[Hop]:
     """The steps through one element."""
     element = pin.element
-    helpers = [block for block in book.at(element.path) if _hands_on(block)]
+    helpers = [block for block in book.of(element) if _hands_on(block)]
     if helpers:
         for helper in helpers:
             yield from _through_helper(net, helper)

@@ -166,7 +166,11 @@ def _value(
     )
     if low == high:
         base = constant(value, unit, *base.inputs, text=element.path)._replace(assumptions=assumed)
-    return _warmed(book, element, _aged(book, element, base), _tempco(book, element, usual_tempco))
+    drift, warm = _tempco(book, element, usual_tempco), ambient(book)
+    if warm.causes and not _least_factor(drift, warm.causes[0].low, warm.causes[0].high) > 0:
+        because = f"the tempco of {element.path} takes it to nothing or below over the board's ambient"
+        return Unknown(because, (f"{element.path} tempco",))
+    return _warmed(book, element, _aged(book, element, base), drift)
 
 
 def _aged(book: Book, element: Element, base: Dependence) -> Dependence:
@@ -230,6 +234,17 @@ def _known_sign(second: float) -> "Callable[[Array, Array, Array], Array]":
         return value * (1 + first * rise + second * rise**2)
 
     return law
+
+
+def _least_factor(tempco: _Tempco, coldest: float, hottest: float) -> float:
+    """The least that a value is multiplied with between two temperatures, degC (a parabola's bottom too)."""
+    rises = [coldest - REFERENCE, hottest - REFERENCE]
+    if not tempco.signed:
+        return 1 - abs(tempco.first) * max(map(abs, rises))
+    bottom = -tempco.first / (2 * tempco.second) if tempco.second else 0.0
+    if rises[0] < bottom < rises[1]:
+        rises.append(bottom)
+    return min(1 + tempco.first * rise + tempco.second * rise**2 for rise in rises)
 
 
 def _setting(book: Book, element: Element) -> Dependence | None:

@@ -81,7 +81,7 @@ def _starter(book: Book, block: Block, chain: Chain) -> str | None:
                 continue
             if is_button(path) or is_plug(path):
                 return path
-            if pin.element.kind in "XU" and not book.at(path):
+            if pin.element.kind in "XU" and not book.of(pin.element):
                 return path
     kicks = (_kicked(book, net, chain) for net in chain.nets)
     return next((kick for kick in kicks if kick is not None), None)

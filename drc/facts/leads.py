@@ -145,7 +145,7 @@ def _own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
     return tuple(
         OwnPin(f"{block.path} {role}", block, role)
         for pin in book.pins(net)
-        for block in book.at(pin.element.path)
+        for block in book.of(pin.element)
         for role, nets in block.pins.items()
         if net in nets
     )
@@ -177,7 +177,7 @@ def _pin(book: Book, net: Net, pin: Pin) -> tuple[Lead, ...]:
         return ()
     if element.kind == "R":
         return (Resistive(element.path, others[0], resistance(book, element), path=element.path),)
-    blocks = book.at(element.path)
+    blocks = book.of(element)
     if blocks:
         return tuple(
             OwnPin(f"{block.path} {role}", block, role)

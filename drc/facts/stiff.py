@@ -113,7 +113,7 @@ def _same(book: Book, net: Net, seen: frozenset[str]) -> Quantity | None:
 def feeds(book: Book, net: Net) -> bool:
     """Whether a supply pin is on the net: of a block, a helper, or a part whose header names one."""
     for pin in book.pins(net):
-        blocks = book.at(pin.element.path)
+        blocks = book.of(pin.element)
         if any(
             net in block.pins.get(role, ()) for block in blocks for role in block.pins if _is_supply(role)
         ):

@@ -71,7 +71,8 @@ def element_kind(designator: str, pins: Sequence[str]) -> str:
 def pin_order(kind: str, pins: Sequence[str]) -> tuple[str | None, ...]:
     """The pins in the order of an element line; None is a pin that the list leaves out.
 
-    Numbered pins stand by number. A diode whose pins are only numbered has its cathode on 1 (IPC-7351).
+    Numbered pins stand by number, and of a part that is not of two pins each at the place of its number. A
+    diode whose pins are only numbered has its cathode on 1 (IPC-7351).
     """
     order = next((order for letter, order in _ORDERS if letter == kind), None)
     if order is not None:
@@ -80,11 +81,13 @@ def pin_order(kind: str, pins: Sequence[str]) -> tuple[str | None, ...]:
             return named
         if kind == "D":
             return ("2", "1")
-    numbers = [int(pin) for pin in pins if pin.isdecimal()]
-    if len(numbers) == len(pins) and numbers and 0 < max(numbers) <= 4 * len(numbers) + 16:
-        given = set(numbers)
-        return tuple(str(n) if n in given else None for n in range(1, max(numbers) + 1))
-    return tuple(pins)
+    if not all(pin.isascii() and pin.isdecimal() and len(pin) < 10 for pin in pins):
+        return tuple(pins)
+    last = max(map(int, pins), default=0)
+    places = [str(number) for number in range(1, last + 1)] if last <= 4 * len(pins) + 16 else []
+    if kind != "X" or not set(pins) <= set(places):
+        return tuple(sorted(pins, key=int))
+    return tuple(pin if pin in pins else None for pin in places)
 
 
 def _ordered(pins: Sequence[str], order: tuple[tuple[str, ...], ...]) -> tuple[str, ...] | None:

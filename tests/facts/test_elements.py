@@ -164,3 +164,22 @@ def test_ageing_by_settings_is_a_cause_of_its_own() -> None:
     found = value("R9 a b 1k", options=FactOptions(resistor_ageing=0.005))
     assert ends(found) == pytest.approx((990 * 0.995, 1010 * 1.005))
     assert origin(found, "R9 ageing") == "settings"
+
+
+@pytest.mark.parametrize(
+    ("line", "intent"),
+    [
+        ("R9 a 0 10k\n", AMBIENT + "assume R9 tempco +/- 2%\n"),
+        ("R9 a 0 10k\n", "ambient 0degC .. 20000degC\n"),
+        ("R9 a 0 10k tc=0.02\n", AMBIENT),
+        ("R9 a 0 10k tc=-0.1,0.001\n", AMBIENT),
+    ],
+)
+def test_a_tempco_that_leaves_nothing_of_the_value_is_named(line: str, intent: str) -> None:
+    """By hand: 1 - 0.02 * 50 = 0; 1 - 100e-6 * 19975 < 0; 1 - 0.1 * 50 + 0.001 * 50^2 = -1.5 at 75 degC."""
+    of = book(CENTRED + line, PLAIN, intent)
+    element = of.board.circuit.element("R9")
+    assert element is not None
+    found = resistance(of, element)
+    assert isinstance(found, Unknown)
+    assert found.missing == ("R9 tempco",)

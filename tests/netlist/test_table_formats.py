@@ -162,3 +162,20 @@ def test_format_is_told_by_content(tmp_path: Path, name: str, text: str, path: s
     """The same call reads a netlist, an EDIF file and a pin list, whatever the file is called."""
     (tmp_path / name).write_text(text)
     assert read_circuit(tmp_path / name, tmp_path).element(path) is not None
+
+
+@pytest.mark.parametrize(
+    ("pins", "nets"),
+    [
+        (("1", "0"), ["n0", "n1"]),
+        (("3", "1"), ["n1", "n3"]),
+        (("01", "1"), ["n01", "n1"]),
+        (("1", "9" * 400), ["n1", "n" + "9" * 400]),
+    ],
+)
+def test_a_part_of_two_pins_has_both_whatever_their_numbers(pins: tuple[str, ...], nets: list[str]) -> None:
+    """A resistor keeps its two nets, and no third, where its pins are not numbered 1 and 2."""
+    lines = "".join(f"R1,{pin},n{pin}\n" for pin in pins)
+    (element,) = read_pin_list(_source("Designator,Pin,Net\n" + lines)).elements()
+    assert element.kind == "R"
+    assert [net.name for net in element.nets] == nets
