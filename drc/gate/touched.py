@@ -28,7 +28,7 @@ def reached(
 
 
 def _parts_of(board: Path, roots: Sequence[Path], tree: Tree) -> set[Path]:
-    """The board, all that it includes at any depth, and where its statements and its bill of materials would lie."""
+    """The board, all that it includes at any depth, and where its own statements and materials would lie."""
     parts = {_plain(board), _plain(own_intent(board)), _plain(bill_beside(board))}
     beside, _ = file_beside(board, tree)
     parts.add(_plain(beside or board.with_suffix(INTENT_SUFFIX)))
