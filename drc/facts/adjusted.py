@@ -1,6 +1,7 @@
 """The setting of trimmers that suits an expectation best: `adjust` asks that some setting does."""
 
-from collections.abc import Callable, Iterable
+import math
+from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 from drc.facts.book import Book
@@ -27,19 +28,24 @@ class Setting(NamedTuple):
     ohm: float
 
 
-def best_setting(book: Book, wanted: Span, measure: Callable[[Book], Fact]) -> Fact:
-    """What `measure` gives of the board with its trimmers set as well for `wanted` as they can be.
+class Goal(NamedTuple):
+    """What is wanted of a quantity, and how it is measured on a board."""
 
-    The board as it is where no `adjust` statement stands. The margin, the smaller distance of the span's
-    ends inside the wanted ones, is searched for its maximum: over the travel in steps, then closing in.
+    wanted: Span
+    measure: Callable[[Book], Fact]
+
+
+def best_setting(book: Book, goals: Sequence[Goal], measure: Callable[[Book], Fact]) -> Fact:
+    """What `measure` gives of the board with its trimmers set as well for all goals as they can be.
+
+    The margin, the smaller distance of a span's ends inside the wanted ones in half of what is wanted, the
+    least over the goals, is searched for its maximum: over the travel in steps, then closing in.
     """
     trimmers = [s for s in book.intent.statements if isinstance(s, Adjust)]
-    if not trimmers:
-        return measure(book)
     settings = [Setting(s, (s.value.low + s.value.high) / 2) for s in trimmers]
     for _ in range(PASSES if len(trimmers) > 1 else 1):
         for at in range(len(settings)):
-            settings[at] = _turned(book, settings, at, lambda b: _margin(measure(b), wanted))
+            settings[at] = _turned(book, settings, at, lambda b: _least(goals, b))
     found = measure(_set(book, settings))
     said = ", ".join(f"{s.statement.element.text} set to {format_value(s.ohm, OHM)}" for s in settings)
     return found._replace(law=f"{found.law}; with {said}" if found.law else f"with {said}")
@@ -76,8 +82,18 @@ def _set(book: Book, settings: list[Setting]) -> Book:
     return book.under(intent)
 
 
-def _margin(found: Fact, wanted: Span) -> float:
-    """How far a span lies inside another; minus infinity where there is none."""
-    if found.span is None:
-        return float("-inf")
-    return min(found.span.low - wanted.low, wanted.high - found.span.high)
+def _least(goals: Sequence[Goal], book: Book) -> float:
+    """The least margin of the goals; minus infinity where one has no span."""
+    spans = [(goal.wanted, goal.measure(book).span) for goal in goals]
+    return min((_margin(span, wanted) for wanted, span in spans), default=0.0)
+
+
+def _margin(found: Span | None, wanted: Span) -> float:
+    """How far a span lies inside another, in half its width (of one side, its size)."""
+    if found is None:
+        return -math.inf
+    half = (wanted.high - wanted.low) / 2
+    size = (
+        half if math.isfinite(half) else max((abs(e) for e in wanted[::2] if math.isfinite(e)), default=1.0)
+    )
+    return min(found.low - wanted.low, wanted.high - found.high) / (size or 1.0)

@@ -10,7 +10,7 @@ from drc.facts.book import Book, Catalogue
 from drc.facts.bypass import bypass_entries
 from drc.facts.charging_load import charging_entries
 from drc.facts.consumption import consumption_entries
-from drc.facts.expect import expect_entries
+from drc.facts.expect_facts import expect_entries
 from drc.facts.feeding import feeding_entries
 from drc.facts.input_levels import input_level_entries
 from drc.facts.inputs import input_entries

@@ -157,7 +157,8 @@ def part_factor(
     if unknown is not None or isinstance(temperature, Unknown) or isinstance(volts, Unknown):
         return unknown or Unknown("timing")
     size = found.error
-    name = f"{block.path} timing error"
+    # What is stated over ambient or supply is in part drift: no error that a trimmer finds when it is set.
+    name = f"{block.path} timing error" + " over its range" * (found.ambient or found.supply)
     shown = _of_part(block, "timing error", f"+/- {100 * size:.4g} %")
     own: Dependence = constant(0.0, RATIO, shown)
     if size:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,8 +16,15 @@ from drc.quantity.unit import HERTZ
 Compute = Callable[[Book, Block, str, Method], Fact]
 
 
+class Timed(NamedTuple):
+    """How a timing fact is computed by a method, and the law behind it; None where no one law gives it."""
+
+    fact: Compute
+    law: Callable[[Book, Block], Quantity | None]
+
+
 @cache
-def quantities(function: Function) -> Mapping[str, Compute]:
+def quantities(function: Function) -> Mapping[str, Timed]:
     """How the timing facts of a function are computed, by the quantity's name.
 
     A function's module is imported when a block of it is met: start-up is a budget.
@@ -31,29 +39,29 @@ def quantities(function: Function) -> Mapping[str, Compute]:
     }[function]()
 
 
-def _oscillator() -> Mapping[str, Compute]:
+def _oscillator() -> Mapping[str, Timed]:
     from drc.facts import oscillator
 
     return {"frequency": by_method(oscillator.frequency), "period": by_method(oscillator.period)}
 
 
-def _pulse_modulator() -> Mapping[str, Compute]:
+def _pulse_modulator() -> Mapping[str, Timed]:
     from drc.facts import pulse_modulator
 
     return {**_oscillator(), "duty": by_method(pulse_modulator.duty)}
 
 
-def _one_shot() -> Mapping[str, Compute]:
+def _one_shot() -> Mapping[str, Timed]:
     from drc.facts import one_shot
 
     return {
         "pulse_width": by_method(one_shot.pulse_width),
-        "period": one_shot.output_period,
-        "frequency": one_shot.output_frequency,
+        "period": _counted(one_shot.output_period),
+        "frequency": _counted(one_shot.output_frequency),
     }
 
 
-def _edge_delay() -> Mapping[str, Compute]:
+def _edge_delay() -> Mapping[str, Timed]:
     from drc.facts import edge_delay
 
     return {
@@ -63,18 +71,20 @@ def _edge_delay() -> Mapping[str, Compute]:
     }
 
 
-def _rc_timer() -> Mapping[str, Compute]:
+def _rc_timer() -> Mapping[str, Timed]:
     from drc.facts import one_shot, rc_timer
 
-    def cycles_or(cycles: Compute, triggered: Compute) -> Compute:
+    def cycles_or(cycles: Timed, triggered: Compute) -> Timed:
         """Its own cycles, or of a one-shot those that its trigger makes it do."""
 
-        def compute(book: Book, block: Block, name: str, method: Method) -> Fact:
+        def is_one(book: Book, block: Block) -> bool:
             found = rc_timer.wired(book, block)
-            one = not isinstance(found, Unknown) and found.kind == "one-shot"
-            return (triggered if one else cycles)(book, block, name, method)
+            return not isinstance(found, Unknown) and found.kind == "one-shot"
 
-        return compute
+        def compute(book: Book, block: Block, name: str, method: Method) -> Fact:
+            return (triggered if is_one(book, block) else cycles.fact)(book, block, name, method)
+
+        return Timed(compute, lambda book, block: None if is_one(book, block) else cycles.law(book, block))
 
     return {
         "frequency": cycles_or(by_method(rc_timer.frequency), one_shot.output_frequency),
@@ -87,18 +97,25 @@ def _rc_timer() -> Mapping[str, Compute]:
     }
 
 
-def by_method(quantity: Callable[[Book, Block], Quantity]) -> Compute:
+def by_method(quantity: Callable[[Book, Block], Quantity]) -> Timed:
     """The fact of a quantity by any of the three methods."""
     what = f"{quantity.__module__}.{quantity.__name__}"
 
+    def law(book: Book, block: Block) -> Quantity:
+        return book.once((what, block.path), lambda: quantity(book, block))
+
     def compute(book: Book, block: Block, name: str, method: Method) -> Fact:
-        value = book.once((what, block.path), lambda: quantity(book, block))
-        return _finite(block, fact(name, value, book.options, method))
+        return finite(block, fact(name, law(book, block), book.options, method))
 
-    return compute
+    return Timed(compute, law)
 
 
-def _finite(block: Block, found: Fact) -> Fact:
+def _counted(compute: Compute) -> Timed:
+    """A fact that is counted in whole periods of something else: no one law gives it."""
+    return Timed(compute, lambda _, __: None)
+
+
+def finite(block: Block, found: Fact) -> Fact:
     """Unknown in place of a time that nominally never ends; a note where an oscillator may stand still."""
     span = found.span
     if span is None or span.nominal is None:

@@ -7,7 +7,7 @@ from drc.blocks.model import Block
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.edge_delay import delayed_edges
-from drc.facts.expect import wanted
+from drc.facts.expect_facts import wanted
 from drc.facts.model import Entry, Fact, Input, Subject, Unknown
 from drc.intent.model import Condition, Expect
 from drc.quantity.span import Span

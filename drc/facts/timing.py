@@ -4,7 +4,8 @@ from collections.abc import Callable, Mapping
 
 from drc.blocks.model import Block
 from drc.facts.book import Book
-from drc.facts.functions import quantities
+from drc.facts.dependence import Quantity
+from drc.facts.functions import Timed, quantities
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.rc_facts import rc_entries
 from drc.facts.rest import rest_entries
@@ -39,14 +40,28 @@ def timing(book: Book, block: Block, quantity: str, name: str, method: Method) -
     Unknown where the block's function has no such quantity, and where its enable or reset pin never lets
     it run.
     """
+    found = _timed(book, block, quantity)
+    if isinstance(found, Unknown):
+        return Fact(name, found, running(book, block).law if found.missing else "")
+    return found.fact(book, block, name, method)
+
+
+def timing_law(book: Book, block: Block, quantity: str) -> Quantity | None:
+    """The law behind a timing fact, Unknown as `timing` is; None where no one law gives it."""
+    found = _timed(book, block, quantity)
+    return found if isinstance(found, Unknown) else found.law(book, block)
+
+
+def _timed(book: Book, block: Block, quantity: str) -> Timed | Unknown:
+    """How a quantity of a block's function is computed."""
     computed = quantities(block.part.function)
     if quantity not in computed:
         a = "an" if block.part.function[0] in "aeo" else "a"  # of the closed list of functions
-        return Fact(name, Unknown(f"{a} {block.part.function} has no {quantity.replace('_', ' ')}"))
+        return Unknown(f"{a} {block.part.function} has no {quantity.replace('_', ' ')}")
     state = running(book, block)
     if state.value == "never":
-        return Fact(name, Unknown(f"{block.path} never runs: {state.law}", ("block.running",)), state.law)
-    return computed[quantity](book, block, name, method)
+        return Unknown(f"{block.path} never runs: {state.law}", ("block.running",))
+    return computed[quantity]
 
 
 def timing_entries() -> tuple[Entry, ...]:
