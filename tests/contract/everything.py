@@ -7,15 +7,20 @@ from pathlib import Path
 from typing import NamedTuple
 
 from drc.report.formats import FORMATS
+from drc.report.swap_formats import FORMATS as SWAP_FORMATS
 from tests.contract.running import CLEAN, COMMAND, WRONG_RATE, lay
 
-STATION = Path(__file__).resolve().parents[2] / "samples" / "fog-station"
+STORE = Path(__file__).resolve().parents[2] / "samples"
+STATION = STORE / "fog-station"
 SAMPLES = ("gong.cir", "horn.cir", "horn.intent", "models.inc", "radio.cir", "siren.edn", "siren.intent")
+OLD = ("latch.cir", "latch.bom.csv", "swaps.csv")
 
 ODD = WRONG_RATE.replace("Tide bell", "Glocke für 5 µs").replace(" OUT ", " AUSGANG_Ü ")
 """A board with letters beyond ASCII in its title and in a net's name."""
 
 RULED = ("--date", "2026-03-31", "--draws", "2000")
+
+SWAP_REPORTS = tuple(f"{form}=swap.{form}" for form in SWAP_FORMATS)
 
 COMMANDS: Mapping[str, tuple[str, ...]] = {
     "review": ("review", "hw", *RULED, "--tally", "--explain", "XU1"),
@@ -23,6 +28,8 @@ COMMANDS: Mapping[str, tuple[str, ...]] = {
     "review, known findings": ("review", "hw/odd.cir", *RULED, "--known", "known.json", "--accept"),
     "inventory": ("inventory", "hw"),
     "inventory, chains": ("inventory", "hw/horn.cir", "--chains"),
+    "swap": ("swap", "hw/latch.cir", "hw/bell.cir", "--replace", "hw/swaps.csv", *RULED),
+    "swap, two boards": ("swap", "hw/bell.cir", "hw/odd.cir", *RULED, "--report", *SWAP_REPORTS),
     "mend": ("mend", "hw/radio.cir"),
     "mend, written": ("mend", "hw/radio.cir", "--write"),
     "size": ("size", "--frequency", "10kHz", "--part", "HA10"),
@@ -32,6 +39,7 @@ COMMANDS: Mapping[str, tuple[str, ...]] = {
     "one rule": ("rules", "strap-near-threshold"),
     "facts": ("rules", "--facts"),
     "start": ("start",),
+    "completion": ("completion", "bash"),
 }
 """Every command, under what it is called here."""
 
@@ -79,6 +87,7 @@ def lay_project(folder: Path, order: Callable[[list[str]], list[str]] = sorted) 
     """
     files = {f"hw/{name}": (STATION / name).read_bytes() for name in SAMPLES}
     files |= {"hw/bell.cir": CLEAN.encode(), "hw/odd.cir": ODD.encode(), "hw/empty.cir": b""}
+    files |= {f"hw/{name}": (STORE / "archive" / name).read_bytes() for name in OLD}
     files |= {"hw/tickproof.toml": b'gate = "warning"\n'}
     lay(folder, {name: files[name] for name in order(list(files))})
     return folder
