@@ -14,11 +14,12 @@ HOOKS = Path(__file__).parents[2] / ".pre-commit-hooks.yaml"
 def configured(arguments: Sequence[str] = ()) -> str:
     """A configuration that runs the published hook, with the command that is installed here.
 
-    `arguments` stand before those that the hook has itself.
+    `arguments` stand before those that the hook has itself. What it prints is shown where it passes too.
     """
     hook = HOOKS.read_text(encoding="utf-8").replace("entry: tickproof", f"entry: {COMMAND}")
     hook = hook.replace("language: python", "language: system")
     hook = hook.replace("args: [", "".join(["args: [", *(f"{argument}, " for argument in arguments)]))
+    hook += "  verbose: true\n"
     indented = "\n".join(f"  {line}" for line in hook.splitlines())
     return f"repos:\n- repo: local\n  hooks:\n{indented}\n"
 
