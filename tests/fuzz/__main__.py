@@ -7,6 +7,8 @@ import argparse
 import sys
 from collections import defaultdict
 from pathlib import Path
+from random import Random
+from time import monotonic
 
 from tests.fuzz.seeds import KINDS, SHARES
 from tests.fuzz.trial import SECONDS, made
@@ -45,7 +47,7 @@ def table(rows: dict[str, Row]) -> str:
     widths = (-18, 9, 8, 8, 8, 10, 9, 10)
     head = "".join(f"{n:<{-w}}" if w < 0 else f"{n:>{w}}" for n, w in zip(names, widths, strict=True))
     lines = [head]
-    for kind, row in rows.items():
+    for kind, row in sorted(rows.items()):
         taken, parsed = row.taken / max(row.mutants, 1), row.parsed / max(row.told, 1)
         lines.append(
             f"{kind:<18}{row.mutants:>9}{taken:>8.1%}{parsed:>8.1%}{row.broken:>8}{row.slow:>10}"
@@ -61,6 +63,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--slice", type=int, default=0, dest="first", help="the next so many, by number")
     parser.add_argument("--kind", action="append", choices=KINDS, help="only these (default: all)")
+    parser.add_argument("--seconds", type=float, default=1e9, help="stop then, whatever is left")
     parser.add_argument("--keep", type=Path, help="folder for the inputs that broke something")
     asked = parser.parse_args()
     kinds = asked.kind or KINDS
@@ -71,11 +74,15 @@ def main() -> int:
         work += [(kind, n) for n in range(asked.first * number, (asked.first + 1) * number)]
     rows: dict[str, Row] = defaultdict(Row)
     broken: dict[str, list[Done]] = defaultdict(list)
+    Random(asked.seed).shuffle(work)
+    end = monotonic() + asked.seconds
     for done in run(work, asked.seed):
         if rows[done.kind].count(done):
             broken[sign(done)].append(done)
             if asked.keep is not None:
                 keep(asked.keep, done, asked.seed)
+        if monotonic() > end:
+            break
     for told, dones in broken.items():
         print(f"{len(dones)} times, first {dones[0].kind} {dones[0].number}: {told[:400]}")
     print(table(rows))

@@ -36,6 +36,7 @@ class Done(NamedTuple):
 def run(work: list[tuple[str, int]], seed: int) -> Iterator[Done]:
     """Runs mutants, given as kind and number, in order; one that ends or blocks its process is wrong."""
     context = mp.get_context("fork")
+    remember_built_in()
     while work:
         batch, work = work[:BATCH], work[BATCH:]
         receiver, sender = context.Pipe(duplex=False)
@@ -52,8 +53,12 @@ def run(work: list[tuple[str, int]], seed: int) -> Iterator[Done]:
             if done is None:
                 process.kill()
                 done = Done(kind, number, Outcome(None, None, "the process did not answer"), PATIENCE, 0)
-            yield done
             finished += 1
+            try:
+                yield done
+            except GeneratorExit:
+                process.kill()
+                raise
             if done.outcome.wrong.startswith("the process"):
                 break
         process.join()
@@ -64,7 +69,6 @@ def _work(batch: list[tuple[str, int]], seed: int, sender: Connection) -> None:
     """A process's share, in a folder of its own."""
     resource.setrlimit(resource.RLIMIT_AS, (ADDRESS_SPACE, ADDRESS_SPACE))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-    remember_built_in()
     home = Path(tempfile.mkdtemp(prefix="fuzz-"))
     os.environ["XDG_CACHE_HOME"] = str(home / "cache")
     os.environ["XDG_STATE_HOME"] = str(home / "state")
