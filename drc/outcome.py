@@ -212,7 +212,8 @@ class BoardSwap(NamedTuple):
 
     `gained` and `lost` are findings by fingerprint. `edits` bring the old timing back on the new parts, `why`
     says of each step what it is for; `restored` is the review with them made, `files` what they change, and
-    `left` the findings gained that remain. `notes` tell what else there is to know.
+    `left` the findings gained that remain. `reason` gives the first few of `objections`, which are all that
+    speaks against the new parts, with the edits made where there are any. `notes` tell what else there is.
     """
 
     verdict: SwapVerdict
@@ -227,6 +228,7 @@ class BoardSwap(NamedTuple):
     restored: BoardOutcome | None = None
     files: tuple[MendedFile, ...] = ()
     left: tuple[Ruling, ...] = ()
+    objections: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 
 

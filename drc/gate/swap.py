@@ -4,17 +4,22 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from drc.blocks.model import Board
 from drc.gate.bug import Guard
 from drc.gate.commands import BUG, FOUND, PASSED, STANDARD_OUTPUT, WRONG_INPUT
 from drc.gate.output import check_writable, from_here, page_width, print_page, print_report, write_whole
 from drc.gate.pipeline import rule_texts, told, unread
+from drc.gate.project import Project
 from drc.gate.search import refused
 from drc.gate.swap_board import compared
 from drc.gate.swap_forms import Swap, SwapRequest, Twins, open_swap
+from drc.gate.swap_intent import carried_intent
 from drc.gate.swap_list import Replacement
-from drc.gate.swap_match import matched
+from drc.gate.swap_match import Matched, block_pairs
+from drc.gate.swap_names import matched
 from drc.gate.swap_replace import replaced
-from drc.gate.swap_side import edited_project, side_of
+from drc.gate.swap_side import Side, edited_project, side_of
+from drc.intent.model import Intent
 from drc.outcome import BoardOutcome, BoardSwap, SwapReview
 from drc.repair.trial import changed_files
 from drc.report.swap_formats import renderer
@@ -101,17 +106,31 @@ def _compared(twins: Twins, opened: Swap) -> tuple[list[BoardSwap], frozenset[Re
     """A pair of boards, or a board and itself with a list's parts on it."""
     before = side_of(twins.before, opened.before)
     if twins.after is not None:
-        after = side_of(twins.after, opened.after, lambda _, __: before.intent)
-        return [compared(before, after, matched(before.book.board, after.book.board), {})], frozenset()
-    made = replaced(before.book.board, opened.rows, opened.before)
+        return [_two(before, twins.after, opened.after)], frozenset()
+    made = replaced(before.book.board, opened.rows, before.project)
     if not made.elements:
         return [], frozenset()
     files = changed_files(before.bench, made.edits)
-    project = edited_project(opened.after, files)
-    after = side_of(twins.before, project, lambda _, __: before.intent)
+    after = side_of(twins.before, edited_project(before.project, files), lambda *_: before.stated)
+    match = Matched(block_pairs(before.book.board, after.book.board))
     originals = {path: opened.before.tree.read(path) for path in files}
-    found = compared(before, after, matched(before.book.board, after.book.board), originals)
-    return [found], made.rows
+    return [compared(before, after, match, originals)], made.rows
+
+
+def _two(before: Side, path: Path, project: Project) -> BoardSwap:
+    """A board and another drawing of it, of which the same is asked."""
+    found: list[Matched] = []
+    notes: list[str] = []
+
+    def asked(board: Board, own: Intent) -> Intent:
+        match = matched(before.book.board, board)
+        carried = carried_intent(before.stated, own, board.circuit, match)
+        found.append(match)
+        notes.extend(carried.notes)
+        return carried.intent
+
+    after = side_of(path, project, asked)
+    return compared(before, after, found[0], {})._replace(notes=tuple(notes))
 
 
 def _unread(twins: Twins, opened: Swap, message: str) -> BoardSwap:

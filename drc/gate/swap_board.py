@@ -14,21 +14,24 @@ from drc.outcome import BlockSwap, BoardOutcome, BoardSwap, MendedFile, Ruling
 from drc.repair.restore import restore
 from drc.repair.trial import changed_files
 
+_TOLD = 3
+"""How many of the things that speak against a replacement its reason names."""
+
 
 def compared(before: Side, after: Side, match: Matched, files: Mapping[Path, bytes]) -> BoardSwap:
     """A board before and after; `files` gives the bytes of files as they were before any edit of ours."""
     against = objections(before, after, match)
     found = BoardSwap(
         "drop-in",
-        "",
+        _kept(before, after, match),
         before.outcome,
         after.outcome,
         _blocks(before.outcome, after.outcome, match),
         *gained_and_lost(before.outcome, after.outcome, match),
     )
     if not against:
-        return found._replace(reason=_why_drop_in(found))
-    return _restored(found._replace(reason="; ".join(against)), before, after, match, files)
+        return found
+    return _restored(_refused(found, (), against), before, after, match, files)
 
 
 def _restored(
@@ -36,37 +39,61 @@ def _restored(
 ) -> BoardSwap:
     """The comparison with the edits that bring the old timing back, and the verdict that rests on them.
 
-    The reason of what is `found` is what speaks against the new parts as they are.
+    `found` is the one without, and holds what speaks against the new parts as they are.
     """
     old = carried(before.judged, after.judged, match)
     blocks = {pair.after.path: pair.before for pair in match.pairs if pair.after and pair.before}
     restored = restore(after.bench, wanted_of(before, after, match), old, blocks)
     if not restored.edits:
-        reason = "; ".join(dict.fromkeys([*restored.lacking, found.reason]))
-        return found._replace(verdict="not a replacement", reason=reason)
+        return _refused(found, restored.lacking, found.objections)
     changed = changed_files(after.bench, restored.edits)
-    mended = side_of(after.path, edited_project(after.project, changed), lambda _, __: after.intent)
-    left = objections(before, mended, match)
+    mended = side_of(after.path, edited_project(after.project, changed), lambda *_: after.stated)
     found = found._replace(
         edits=restored.edits,
         why=restored.why,
         restored=mended.outcome,
-        left=gained_and_lost(before.outcome, mended.outcome, match)[0],
         files=tuple(_file(path, data, files, after) for path, data in sorted(changed.items())),
+        left=gained_and_lost(before.outcome, mended.outcome, match)[0],
     )
+    left = objections(before, mended, match)
     if left:
-        reason = "; ".join(dict.fromkeys([*restored.lacking, *left]))
-        return found._replace(verdict="not a replacement", reason=reason)
-    return found._replace(verdict="drop-in with changed values", reason=_with(restored.edits))
+        return _refused(found, restored.lacking, left)
+    reason = _with(restored.edits, after)
+    return found._replace(verdict="drop-in with changed values", reason=reason, objections=())
 
 
-def _with(edits: Sequence[Edit]) -> str:
-    return "with " + ", ".join(f"{edit.element} {edit.token.text} -> {edit.new}" for edit in edits)
+def _refused(found: BoardSwap, lacking: Sequence[str], against: Sequence[str]) -> BoardSwap:
+    """The comparison as not a replacement: what no edit mends first, else what speaks against it."""
+    every = tuple(dict.fromkeys([*lacking, *against]))
+    told = lacking or every[:_TOLD]
+    reason = "; ".join(told) + (f"; and {len(every) - len(told)} more" if len(every) > len(told) else "")
+    return found._replace(verdict="not a replacement", reason=reason, objections=every)
 
 
-def _why_drop_in(found: BoardSwap) -> str:
-    changed = sum(bool(pair.changes) for pair in found.blocks)
-    return "nothing that bears on a timing block has changed" if not changed else "all that counts is kept"
+def _kept(before: Side, after: Side, match: Matched) -> str:
+    """Why it is a drop-in, in words."""
+    new = sorted(
+        f"{pair.after.path} {pair.before.part.name} -> {pair.after.part.name}"
+        for pair in match.pairs
+        if pair.before and pair.after and pair.before.part.name != pair.after.part.name
+    )
+    what = ", ".join(new) or "no timing block's part is another"
+    return f"{what}: nothing is graver than before, what is stated is met, and the rest is kept"
+
+
+def _with(edits: Sequence[Edit], after: Side) -> str:
+    """The edits in words: values as they change, connections counted."""
+    circuit = after.book.board.circuit
+    values: list[str] = []
+    nets: Counter[str] = Counter()
+    for edit in edits:
+        element = circuit.element(edit.element)
+        if element is not None and edit.token in element.pin_tokens:
+            nets[edit.element] += 1
+        else:
+            values.append(f"{edit.element} {edit.token.text} -> {edit.new}")
+    values += [f"{number} nets of {element} on other pins" for element, number in nets.items()]
+    return f"with {', '.join(values)}"
 
 
 def _file(path: Path, data: bytes, files: Mapping[Path, bytes], after: Side) -> MendedFile:

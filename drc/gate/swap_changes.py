@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 
-from drc.facts.model import Fact, Input
+from drc.facts.model import Fact, Input, Unknown, Value
 from drc.gate.swap_match import Matched
 from drc.outcome import BlockOutcome, Change
-from drc.report.text import value_text
 
 _HIDDEN = frozenset({"supply.stated", "supply.contradicted", "supply.contested"})
 """Facts about how a fact is known, which no reader of a comparison asks for."""
@@ -19,11 +18,18 @@ def changes(before: BlockOutcome, after: BlockOutcome, match: Matched) -> tuple[
     found = []
     for name in dict.fromkeys([*old, *new]):
         was, now = old.get(name), new.get(name)
-        if name in _HIDDEN or (was is not None and now is not None and was.value == now.value):
+        if name in _HIDDEN or (was is not None and now is not None and _same(was.value, now.value, match)):
             continue
         found.append(Change(name, was, now, _causes(name, old, new, match)))
     head = [change for change in found if change.name == "block.part"]
     return (*head, *pins, *(change for change in found if change.name != "block.part"))
+
+
+def _same(was: Value, now: Value, match: Matched) -> bool:
+    """Whether two values are one: unknown both, or the same thing under its new name."""
+    if isinstance(was, Unknown) and isinstance(now, Unknown):
+        return True
+    return was == now or (isinstance(was, str) and match.subject(was) == now)
 
 
 def _pins(before: BlockOutcome, after: BlockOutcome, match: Matched) -> Iterator[Change]:
@@ -34,7 +40,7 @@ def _pins(before: BlockOutcome, after: BlockOutcome, match: Matched) -> Iterator
     )
     for role in dict.fromkeys([*old, *new]):
         was, now = old.get(role), new.get(role)
-        renamed = None if was is None else [match.after(name).casefold() for name in was]
+        renamed = None if was is None else [match.net(name).casefold() for name in was]
         if renamed == (None if now is None else [name.casefold() for name in now]):
             continue
         name = f"pin.{role}"
@@ -47,33 +53,37 @@ def _causes(name: str, old: Mapping[str, Fact], new: Mapping[str, Fact], match: 
     """What of a fact's inputs is not what it was: the part, values, voltages, statements, the wiring."""
     if name == "block.part":
         return ()
-    was, now = old.get(name), new.get(name)
-    before = {} if was is None else {_label(each, match): each for each in was.inputs}
-    after = {} if now is None else {each.label: each for each in now.inputs}
-    causes: dict[str, None] = {}
     part = old["block.part"].value != new["block.part"].value
+    was, now = old.get(name), new.get(name)
+    if was is None or now is None or isinstance(was.value, Unknown) or isinstance(now.value, Unknown):
+        return ("part",) if part else ("wiring",)
+    before = {_label(each, match): each for each in was.inputs}
+    after = {each.label: each for each in now.inputs}
+    causes: dict[str, None] = {}
     for label in dict.fromkeys([*before, *after]):
         one, other = before.get(label), after.get(label)
-        if one is not None and other is not None and one.value == other.value:
-            continue
         known = one or other
-        assert known is not None
-        if known.origin == "part file":
-            causes["part" if part else f"{label} {_from_to(one, other)}"] = None
+        if known is None or (one is not None and other is not None and one.value == other.value):
+            continue
+        if part and known.origin == "part file":
+            causes["part"] = None
         elif known.origin in old or known.origin in new:
             causes.update(dict.fromkeys(_causes(known.origin, old, new, match)))
-            causes[f"{label} {_from_to(one, other)}"] = None
-        elif one is None or other is None:
-            causes["wiring" if not part else "part"] = None
+            causes.update(dict.fromkeys(_told(label, one, other)))
         else:
-            causes[f"{label} {_from_to(one, other)}"] = None
-    if not causes and part:
-        causes["part"] = None
-    code = [side["strap.code"] for side in (old, new) if "strap.code" in side]
-    by_code = name in ("strap.prescale", "strap.polarity", "output.rest") and len(code) == 2
-    if by_code and code[0].value != code[1].value:
-        causes[f"code {value_text(code[0])} -> {value_text(code[1])}"] = None
-    return tuple(causes) or ("wiring",)
+            causes.update(dict.fromkeys(_told(label, one, other) or (["part"] if part else ["wiring"])))
+    causes.update(dict.fromkeys(_by_code(name, old, new)))
+    return tuple(causes) or (("part",) if part else ("wiring",))
+
+
+def _by_code(name: str, old: Mapping[str, Fact], new: Mapping[str, Fact]) -> list[str]:
+    """What the code table gives is other because the code is."""
+    if name not in ("strap.prescale", "strap.polarity", "output.rest"):
+        return []
+    codes = [side["strap.code"].span if "strap.code" in side else None for side in (old, new)]
+    if codes[0] is None or codes[1] is None or codes[0] == codes[1]:
+        return []
+    return [f"code {codes[0].middle:g} -> {codes[1].middle:g}"]
 
 
 def _label(one: Input, match: Matched) -> str:
@@ -82,6 +92,6 @@ def _label(one: Input, match: Matched) -> str:
     return f"{match.after(word)}{blank}{rest}"
 
 
-def _from_to(one: Input | None, other: Input | None) -> str:
-    was, now = ("none" if each is None else each.value for each in (one, other))
-    return f"{was} -> {now}"
+def _told(label: str, one: Input | None, other: Input | None) -> list[str]:
+    """An input that both sides have, as it changed."""
+    return [] if one is None or other is None else [f"{label} {one.value} -> {other.value}"]

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from drc.blocks.model import Block
+from drc.circuit.model import Pin
 from drc.facts.book import Book
 from drc.facts.logic import logic_level
 from drc.facts.model import Cases, Fact, Subject, Unknown, Value
@@ -73,17 +74,51 @@ def work(book: Book, block: Block) -> str:
 
 
 def fact_of(book: Book, block: Block, name: str) -> Fact:
-    """A fact of a block, its numbers rounded. An RC timer, which has no strap, is never inverted."""
+    """A fact of a block, its numbers rounded. An RC timer, which has no strap, is never inverted.
+
+    An output that rests open rests at the level to which all that hangs on it pulls it.
+    """
     if name == "strap.polarity" and block.part.function == "rc-timer":
         return Fact(name, "normal", "an RC timer's output is high while its capacitor charges")
-    return rounded_fact(book.fact(Subject("block", block.path, block.place, block), name))
+    found = rounded_fact(book.fact(Subject("block", block.path, block.place, block), name))
+    if name == "output.rest" and found.value == "open" and pulled_low(block):
+        return Fact(name, "low", "the output is open, and all that hangs on it leads to ground")
+    return found
+
+
+def pulled_low(block: Block) -> bool:
+    """Whether all that hangs on the output are resistors and coils to ground, capacitors, and gates."""
+    out = block.net("output")
+    seen, waiting, grounded = set(), [] if out is None else [out], False
+    while waiting:
+        net = waiting.pop()
+        if net.name in seen:
+            continue
+        seen.add(net.name)
+        if net.is_ground:
+            grounded = True
+            continue
+        for pin in net.pins():
+            element = pin.element
+            if element.kind in "RL":
+                waiting += element.nets
+            elif (
+                element != block.element and element.kind != "C" and (element.kind, pin.position) != ("M", 1)
+            ):
+                return False
+    return grounded
+
+
+def _gate(pin: Pin) -> bool:
+    """Whether a pin is the gate of a field-effect transistor, which takes no current."""
+    return pin.element.kind == "M" and pin.position == 1
 
 
 def keepings(before: Book, old: Block, after: Book, new: Block) -> Iterator[Keeping]:
     """Every fact that makes what a block does, on both boards."""
     for name in kept_names(before, old):
         found = Keeping(name, fact_of(before, old, name), fact_of(after, new, name))
-        if name != "output.rest" or _rests(found, before, old, after, new):
+        if name != "output.rest" or can_rest(before, old) or can_rest(after, new):
             yield found
 
 
@@ -102,14 +137,11 @@ def kept_names(book: Book, block: Block) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _rests(found: Keeping, before: Book, old: Block, after: Book, new: Block) -> bool:
-    """Whether anything can put the block at rest: it waits for an edge, or its running can be stopped."""
-    if work(before, old) in ("one-shot", "edge-delay"):
+def can_rest(book: Book, block: Block) -> bool:
+    """Whether anything can put a block at rest: it waits for an edge, or its running can be stopped."""
+    if work(book, block) in ("one-shot", "edge-delay"):
         return True
-    return any(
-        fact_of(book, block, "block.running").value != "always"
-        for book, block in ((before, old), (after, new))
-    )
+    return fact_of(book, block, "block.running").value != "always"
 
 
 def inside(new: Value, old: Value) -> bool:

@@ -5,22 +5,22 @@ from pathlib import Path
 from typing import NamedTuple
 
 from drc.blocks.find import find_blocks
-from drc.circuit.model import Circuit
+from drc.blocks.model import Board
 from drc.facts.book import Book
 from drc.facts.catalogue import open_book
+from drc.gate.materials import of_board, with_bill
 from drc.gate.pipeline import bench_of, found_on, rounded_finding
-from drc.gate.project import Materials, Project
+from drc.gate.project import Project
 from drc.gate.rulings import rule_on
 from drc.gate.statements import stated
 from drc.gate.tree import Tree
 from drc.intent.model import Intent
 from drc.judge.assess import assess
 from drc.judge.model import Assessment
-from drc.netlist.material_list import read_materials
 from drc.netlist.read import read_circuit
-from drc.netlist.source import decode
 from drc.outcome import BoardOutcome
 from drc.repair.trial import Bench
+from drc.trouble import Trouble
 
 
 class Side(NamedTuple):
@@ -34,9 +34,15 @@ class Side(NamedTuple):
     judged: Assessment
     outcome: BoardOutcome
 
+    @property
+    def stated(self) -> Intent:
+        """What is stated of it, without what its bill of materials has to do with it."""
+        troubles = (each for each in self.intent.troubles if not _of_bill(each, self.project))
+        return self.intent._replace(troubles=tuple(troubles))
 
-Stating = Callable[[Circuit, Intent], Intent]
-"""Gives what is stated of a circuit, out of the circuit and what is stated in its own files."""
+
+Stating = Callable[[Board, Intent], Intent]
+"""Gives what is asked of a board, out of the board and what its own files state."""
 
 
 class EditedTree(Tree):
@@ -58,14 +64,17 @@ class EditedTree(Tree):
 
 def side_of(path: Path, project: Project, stating: Stating | None = None) -> Side:
     """A board read and judged; `stating` None: under its own statements. InputError if it is unreadable."""
-    bench = bench_of(path, project)
+    project = of_board(path, project)
     circuit = read_circuit(path, project.root, project.reading)
+    board = find_blocks(circuit, project.parts)
     intent, sources = stated(circuit, path, project)
+    bench = bench_of(path, project)
     if stating is not None:
-        intent, sources = stating(circuit, intent), ()
-        own = bench.stated
-        bench = bench._replace(stated=lambda circuit, source: stating(circuit, own(circuit, source)))
-    book = open_book(find_blocks(circuit, project.parts), intent, project.facts)
+        bill = tuple(trouble for trouble in intent.troubles if _of_bill(trouble, project))
+        asked = stating(board, intent)
+        intent, sources = asked._replace(troubles=(*asked.troubles, *bill)), ()
+        bench = bench._replace(stated=lambda *_: intent)
+    book = open_book(board, intent, project.facts)
     judged = assess(book, project.rules)
     rulings = rule_on([rounded_finding(finding) for finding in judged.findings], intent, project.date)
     outcome = found_on(circuit, path, book, project)._replace(
@@ -74,20 +83,16 @@ def side_of(path: Path, project: Project, stating: Stating | None = None) -> Sid
     return Side(path, project, bench, intent, book, judged, outcome)
 
 
+def _of_bill(trouble: Trouble, project: Project) -> bool:
+    """Whether a trouble stands in the bill of materials."""
+    return project.bom is not None and trouble.place.path == project.shown(project.bom)
+
+
 def read_from(project: Project, tree: Tree) -> Project:
     """The project with its boards, statements and bill of materials read from a tree."""
     reading = project.reading._replace(source=tree.read, is_file=tree.is_file)
     project = project._replace(tree=tree, reading=reading)
-    if project.bom is None:
-        return project
-    source = decode(tree.read(project.bom), project.shown(project.bom))
-    materials = Materials(*read_materials(source, reading.columns))
-    parts = {name: each.part for name, each in materials.by_element.items() if each.part}
-    return project._replace(
-        materials=materials,
-        reading=reading._replace(parts=parts),
-        facts=project.facts._replace(materials=materials.by_element),
-    )
+    return project if project.bom is None else with_bill(project.bom, project)
 
 
 def edited_project(project: Project, changed: Mapping[Path, bytes]) -> Project:

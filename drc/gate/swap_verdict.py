@@ -7,7 +7,10 @@ from drc.facts.model import Fact, Subject, Unknown
 from drc.gate.swap_kept import (
     SAME_WORK,
     WORDS,
+    Keeping,
+    can_rest,
     keepings,
+    pulled_low,
     running_levels,
     same_way,
     text_of,
@@ -157,7 +160,7 @@ def _lost(before: Side, after: Side, pair: Pair, match: Matched, stated: set[str
             yield f"{new.path}: {WORDS[kept.name]} becomes {text_of(kept.new)}, it was {text_of(kept.old)}"
     if old.part.name != new.part.name:
         yield from same_way(old, new)
-        levels = {match.after(net): level for net, level in running_levels(before.book, old).items()}
+        levels = {match.net(net): level for net, level in running_levels(before.book, old).items()}
         for net, level in running_levels(after.book, new).items():
             if levels.get(net, level) != level or level == "?":
                 was = levels.get(net, "otherwise")
@@ -182,7 +185,11 @@ def wanted_of(before: Side, after: Side, match: Matched) -> list[Wanted]:
                     found.append(Wanted(new.path, expect.quantity, value))
         for kept in keepings(before.book, old, after.book, new):
             quantity = QUANTITIES.get(kept.name)
-            if quantity is None or stated & STATED_AS[kept.name]:
+            if (
+                quantity is None
+                or stated & STATED_AS[kept.name]
+                or not _can_be_wanted(before, old, new, kept)
+            ):
                 continue
             value = kept.old.value
             if isinstance(value, Span):
@@ -190,6 +197,15 @@ def wanted_of(before: Side, after: Side, match: Matched) -> list[Wanted]:
             elif isinstance(value, str):
                 found.append(Wanted(new.path, quantity, value))
     return found
+
+
+def _can_be_wanted(before: Side, old: Block, new: Block, kept: Keeping) -> bool:
+    """Whether a search can be asked for a fact: not for what is there whichever code the strap reads."""
+    if kept.name == "strap.polarity":
+        return new.part.strap is not None
+    if kept.name == "output.rest":
+        return can_rest(before.book, old) and not (kept.old.value == "low" and pulled_low(old))
+    return True
 
 
 QUANTITIES = {

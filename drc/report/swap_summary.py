@@ -1,9 +1,10 @@
 """A swap as a page for a person: each board's verdict first, then its blocks before and after."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 
-from drc.outcome import BlockSwap, BoardSwap, SwapReview
+from drc.outcome import BoardSwap, Ruling, SwapReview, SwapVerdict
 from drc.report.summary import CAUTION
+from drc.report.swap_table import block_table
 from drc.report.text import (
     MAX_WIDTH,
     MIN_WIDTH,
@@ -13,56 +14,125 @@ from drc.report.text import (
     counted,
     harmless,
     row,
-    value_text,
     wrapped,
 )
+from drc.trouble import LEVELS
 
-VERDICTS: dict[str, Meaning] = {
-    "drop-in": "good",
-    "drop-in with changed values": "warning",
+VERDICTS: Mapping[SwapVerdict, Meaning] = {
     "not a replacement": "error",
+    "drop-in with changed values": "warning",
+    "drop-in": "good",
 }
+"""The verdicts from the gravest to the mildest."""
+
+_WORD = 8
+"""Room for `gained` and `lost` before a finding."""
 
 
 def swap_summary(review: SwapReview, width: int, shown: Callable[[str], str]) -> list[Row]:
-    """The page, `width` columns wide (80 to 200)."""
+    """The page, `width` columns wide (80 to 200): boards with the gravest verdict first."""
     width = min(max(width, MIN_WIDTH), MAX_WIDTH)
     rows: list[Row] = []
-    for board in review.boards:
+    order = list(VERDICTS)
+    for board in sorted(review.boards, key=lambda board: order.index(board.verdict)):
         rows += [*_board(board, width, shown), ()]
     for alone in review.alone:
-        rows.append(row(Piece(harmless(shown(alone.path)), "heading"), f"  only {alone.side}"))
+        other = "after" if alone.side == "before" else "before"
+        text = f"  only {alone.side}: there is nothing {other} to hold it against"
+        rows += [row(Piece(harmless(shown(alone.path)), "heading"), Piece(text, "warning")), ()]
     for note in review.notes:
-        rows += [row(Piece(line, "warning")) for line in wrapped(harmless(note), width)]
+        rows += [*(row(Piece(line, "warning")) for line in wrapped(harmless(note), width)), ()]
     rows += [row(Piece(line, "quiet")) for line in wrapped(CAUTION, width)]
-    return [*rows, (), row(last_line(review))]
+    verdict: Meaning = "good" if review.passed else "error"
+    rows += [(), *(row(Piece(line, verdict)) for line in wrapped(_gate(review), width))]
+    return [*rows, *(row(line) for line in wrapped(last_line(review), width))]
 
 
 def last_line(review: SwapReview) -> str:
-    """Boards counted by verdict."""
+    """Boards counted by verdict, and those that were not compared."""
     verdicts = [board.verdict for board in review.boards]
-    counts = [f"{verdicts.count(name)} {name}" for name in VERDICTS]  # type: ignore[arg-type]
+    counts = [f"{verdicts.count(name)} {name}" for name in list(VERDICTS)[::-1]]
+    gone = sum(alone.side == "before" for alone in review.alone)
+    others = (
+        (review.untouched, "left untouched"),
+        (gone, "only before"),
+        (len(review.alone) - gone, "only after"),
+    )
+    counts += [f"{number} {what}" for number, what in others if number]
     return f"{counted(len(review.boards), 'board')}: {', '.join(counts)}"
 
 
-def _board(board: BoardSwap, width: int, shown: Callable[[str], str]) -> list[Row]:
+def _gate(review: SwapReview) -> str:
+    """Whether the gate holds, and why not."""
+    if review.passed:
+        return "gate passed"
+    at = LEVELS.index(review.gate)
+    found = [board.gained if board.restored is None else board.left for board in review.boards]
+    gained = sum(r.state == "new" and LEVELS.index(r.finding.level) >= at for each in found for r in each)
+    refused = sum(board.verdict == "not a replacement" for board in review.boards)
+    gone = sum(alone.side == "before" for alone in review.alone)
+    level = review.gate if review.gate == "error" else f"{review.gate} or above"
+    reasons = [f"{refused} not a replacement"] * bool(refused)
+    reasons += [f"{counted(gained, 'finding')} gained at {level}"] * bool(gained)
+    reasons += [f"{counted(gone, 'board')} gone"] * bool(gone)
+    return f"gate NOT passed: {', '.join(reasons)}"
+
+
+def _board(board: BoardSwap, width: int, shown: Callable[[str], str]) -> Iterator[Row]:
+    """One board: verdict and reason, edits, blocks, findings, and what else there is to know."""
     name = shown(board.before.path)
     if board.after.path != board.before.path:
         name = f"{name} to {shown(board.after.path)}"
-    rows = [row(Piece(harmless(name), "heading"), "  ", Piece(board.verdict, VERDICTS[board.verdict]))]
-    rows += [row("  ", line) for line in wrapped(harmless(board.reason), width - 2)]
-    for edit, why in zip(board.edits, board.why, strict=False):
-        rows.append(row("  -> ", harmless(f"{edit.element} {edit.token.text} -> {edit.new}  ({why})")))
+    head = Piece(harmless(name), "heading")
+    yield row(head, "  ", Piece(board.verdict, VERDICTS[board.verdict]))
+    yield from (row("  ", line) for line in wrapped(harmless(board.reason), width - 2))
+    for line in edit_lines(board):
+        first, *rest = wrapped(harmless(line), width - 5)
+        yield row("  -> ", Piece(first, "good"))
+        yield from (row("     ", Piece(each, "good")) for each in rest)
+    for why in board.why:
+        yield from (row("     ", Piece(line, "quiet")) for line in wrapped(harmless(why), width - 5))
     for pair in board.blocks:
-        rows += _block(pair, width)
-    for word, rulings in (("gained", board.gained), ("lost", board.lost)):
-        rows += [row(f"  {word}  ", harmless(r.finding.message)) for r in rulings]
-    return rows
+        yield ()
+        yield from block_table(pair, board.restored, width)
+    found = [*_findings(board, width)]
+    if found:
+        yield ()
+        yield from found
+    for note in board.notes:
+        yield from (row("  ", Piece(line, "note")) for line in wrapped(harmless(note), width - 2))
 
 
-def _block(pair: BlockSwap, width: int) -> list[Row]:
-    rows: list[Row] = []
-    for change in pair.changes:
-        was, now = ("-" if fact is None else value_text(fact) for fact in (change.before, change.after))
-        rows.append(row(f"    {change.name}: {was} -> {now}  ({', '.join(change.because)})"))
-    return rows
+def edit_lines(board: BoardSwap) -> Iterator[str]:
+    """The edits, an element a line: `R3 66.5k -> 243k`, `XU1 VDD CFG -> CFG VDD`."""
+    by_element: dict[tuple[str, str], list[tuple[int, str, str]]] = {}
+    for edit in board.edits:
+        key = (edit.element, edit.token.path)
+        by_element.setdefault(key, []).append((edit.token.start, edit.token.text, edit.new))
+    for (element, _), changed in by_element.items():
+        olds, news = (" ".join(texts) for texts in list(zip(*sorted(changed), strict=True))[1:])
+        yield f"{element} {olds} -> {news}"
+
+
+def _findings(board: BoardSwap, width: int) -> Iterator[Row]:
+    """What is gained and lost; of what the edits mend again, only how much it is."""
+    gained = board.gained if board.restored is None else board.left
+    for ruling in gained:
+        if ruling.finding.message not in board.reason:
+            yield from _finding(Piece("gained", ruling.finding.level), ruling, width)
+    for ruling in board.lost:
+        yield from _finding(Piece("lost", "good"), ruling, width)
+    mended = len(board.gained) - len(board.left)
+    if board.restored is not None and mended > 0:
+        text = f"{counted(mended, 'finding')} that the new parts bring as they are, gone with the edits made"
+        yield from (row("  ", Piece(line, "quiet")) for line in wrapped(text, width - 2))
+
+
+def _finding(word: Piece, ruling: Ruling, width: int) -> Iterator[Row]:
+    finding = ruling.finding
+    verdict = finding.level if finding.level == "note" else finding.verdict
+    state = "" if ruling.state == "new" else f", {ruling.state}"
+    text = f"{verdict}{state}: {harmless(finding.message)} [{finding.rule}]"
+    first, *rest = wrapped(text, width - _WORD - 2)
+    yield row("  ", word._replace(text=word.text.ljust(_WORD)), first)
+    yield from (row(" " * (_WORD + 2), line) for line in rest)
