@@ -4,6 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from drc.blocks.model import Board
+from drc.blocks.parts import PartTable, part_table
+from drc.blocks.pins import order_of
+from drc.blocks.roles import roles_of_header
 from drc.circuit.material import Material
 from drc.circuit.model import Element, Token
 from drc.gate.project import Project
@@ -15,30 +18,35 @@ from drc.trouble import InputError, Trouble
 
 
 class Replaced(NamedTuple):
-    """What a list changes on a board: the edits, the elements meant, and which rows meant them."""
+    """What a list changes on a board: the edits, the elements meant, which rows meant them, and notes."""
 
     edits: tuple[Edit, ...]
     elements: tuple[str, ...]
     rows: frozenset[Replacement]
+    notes: tuple[str, ...] = ()
 
 
 def replaced(board: Board, rows: Sequence[Replacement], project: Project) -> Replaced:
     """The edits that put the list's parts and values on a board.
 
-    The nodes stay in the order of the line and become the new part's pins in its order; a part that stands
-    in a shared subcircuit is replaced in every instance. InputError where an element's part or value is not
-    written where it could be replaced, or two rows want different things of one text.
+    The new part is soldered to the old one's pads: its pins, in its own order, come to lie on the nets of
+    the old part's pins in theirs. A part that stands in a shared subcircuit is replaced in every instance.
+    InputError where an element's part or value is not written where it could be replaced, or one text is to
+    become two things.
     """
     made: dict[Token, Edit] = {}
-    elements: list[str] = []
-    used: set[Replacement] = set()
+    meant: dict[str, Replacement] = {}
+    others: dict[Token, list[str]] = {}
+    table = part_table(project.parts)
     for element in board.circuit.elements():
         row = row_for(rows, element.path, _part_of(element, project))
+        tokens = _part_tokens(element, project)
         if row is None:
+            for token in tokens:
+                others.setdefault(token, []).append(element.path)
             continue
-        used.add(row)
-        elements.append(element.path)
-        for edit in _edits(element, row, project):
+        meant[element.path] = row
+        for edit in _edits(element, row, project, board.circuit.headers, table):
             earlier = made.setdefault(edit.token, edit)
             if earlier.new != edit.new:
                 message = (
@@ -47,7 +55,12 @@ def replaced(board: Board, rows: Sequence[Replacement], project: Project) -> Rep
                 )
                 raise InputError(Trouble("swap-list", "error", row.place, message))
     changed = tuple(edit for edit in made.values() if edit.new != edit.token.text)
-    return Replaced(changed, tuple(elements), frozenset(used))
+    notes = tuple(
+        f"{', '.join(others[edit.token])}: replaced too, written by the same text as {edit.element}"
+        for edit in changed
+        if edit.token in others
+    )
+    return Replaced(changed, tuple(meant), frozenset(meant.values()), notes)
 
 
 def _part_of(element: Element, project: Project) -> str | None:
@@ -56,22 +69,56 @@ def _part_of(element: Element, project: Project) -> str | None:
     return element.part or (material.part if material else None)
 
 
-def _edits(element: Element, row: Replacement, project: Project) -> Iterator[Edit]:
+def _part_tokens(element: Element, project: Project) -> list[Token]:
+    """Where an element's part is written: on its line, and in the bill of materials."""
+    material = project.facts.materials.get(element.path.lower())
+    return [token for token in (element.part_token, material.part_token if material else None) if token]
+
+
+def _edits(
+    element: Element,
+    row: Replacement,
+    project: Project,
+    headers: Mapping[str, tuple[str, ...]],
+    table: PartTable,
+) -> Iterator[Edit]:
     """The edits that a row makes of one element."""
-    materials = project.facts.materials
     if row.part is not None:
-        tokens = [token for token in (element.part_token, _listed_part(element, materials)) if token]
+        tokens = _part_tokens(element, project)
         if not tokens:
             message = f"{element.path} has no part name in its file that could be replaced by {row.part}"
             raise InputError(Trouble("swap-list", "error", row.place, message))
         yield from (Edit(element.path, token, row.part) for token in tokens)
+        yield from _on_pads(element, row.part, headers, table)
     if row.value is not None:
-        yield _valued(element, row, materials)
+        yield _valued(element, row, project.facts.materials)
 
 
-def _listed_part(element: Element, materials: Mapping[str, Material]) -> Token | None:
-    material = materials.get(element.path.lower())
-    return None if material is None else material.part_token
+def _on_pads(
+    element: Element, name: str, headers: Mapping[str, tuple[str, ...]], table: PartTable
+) -> Iterator[Edit]:
+    """The nets of a line put where the new part's pins find them on the old part's pads.
+
+    Nothing where both lines are in the order of the pads, as they are without a `.subckt` header.
+    """
+    old, new = table.match(element.part or ""), table.match(name)
+    tokens = element.pin_tokens
+    if old is None or new is None or len(tokens) != len(element.nets):
+        return
+    on_line = order_of(element, old.part, old.package).roles
+    pads = old.part.packages.get(old.package, old.part.pins)
+    new_pads = new.part.packages.get(new.package, new.part.pins)
+    header = next((pins for each, pins in headers.items() if each.casefold() == name.casefold()), None)
+    read = new_pads if header is None else roles_of_header(header, new.part)
+    line = new_pads if None in read else tuple(role for role in read if role is not None)
+    if not len(on_line) == len(pads) == len(new_pads) == len(line):
+        return
+    at_pad = {role: token.text for role, token in zip(on_line, tokens, strict=True)}
+    if len(at_pad) != len(tokens) or set(at_pad) != set(pads) or set(line) != set(new_pads):
+        return
+    on_pad = {role: at_pad[pad] for role, pad in zip(new_pads, pads, strict=True)}
+    for token, role in zip(tokens, line, strict=True):
+        yield Edit(element.path, token, on_pad[role])
 
 
 def _valued(element: Element, row: Replacement, materials: Mapping[str, Material]) -> Edit:

@@ -1,0 +1,162 @@
+"""The comparison of one pair of boards after the other, or of several at once by several processes."""
+
+import signal
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple, cast
+
+from drc.blocks.find import find_blocks
+from drc.blocks.model import Block, Board
+from drc.circuit.model import Element, Net
+from drc.gate.bug import Guard
+from drc.gate.materials import of_board
+from drc.gate.outcome_codec import NamedElement, NamedNet
+from drc.gate.pipeline import told, unread
+from drc.gate.project import Project
+from drc.gate.swap_board import compared
+from drc.gate.swap_forms import Swap, SwapRequest, Twins, open_swap
+from drc.gate.swap_intent import carried_intent
+from drc.gate.swap_list import Replacement
+from drc.gate.swap_match import Matched, block_pairs
+from drc.gate.swap_names import matched
+from drc.gate.swap_replace import Replaced, replaced
+from drc.gate.swap_side import Side, edited_project, side_of
+from drc.intent.model import Intent
+from drc.netlist.read import read_circuit
+from drc.outcome import BlockOutcome, BoardOutcome, BoardSwap
+from drc.repair.trial import changed_files
+from drc.trouble import InputError
+
+
+class Done(NamedTuple):
+    """A pair of boards compared, None where a list means nothing on it; and the rows that it used."""
+
+    found: BoardSwap | None
+    rows: frozenset[Replacement] = frozenset()
+
+
+def each_done(opened: Swap) -> Iterator[Done]:
+    """The pairs compared one after the other."""
+    return (done(twins, opened) for twins in opened.twins)
+
+
+def done_by(asked: SwapRequest, opened: Swap, jobs: int) -> Iterator[Done]:
+    """The same by `jobs` processes, in the same order; each opens for itself what is asked."""
+    from concurrent.futures import ProcessPoolExecutor  # one process does without
+
+    pool = ProcessPoolExecutor(jobs, initializer=_begin, initargs=(asked,))
+    try:
+        numbers = range(len(opened.twins))
+        yield from pool.map(_done, numbers, chunksize=max(1, len(numbers) // (8 * jobs)))
+    finally:
+        # Waited for: one that was left behind would hold its output open for ever.
+        pool.shutdown(cancel_futures=True)
+
+
+_OPENED: list[Swap] = []
+"""What this worker process compares."""
+
+
+def _begin(asked: SwapRequest) -> None:
+    """Readies a worker; an interrupt is the parent's to handle."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _OPENED[:] = [open_swap(asked)]
+
+
+def _done(number: int) -> Done:
+    """One pair in a worker."""
+    made = done(_OPENED[0].twins[number], _OPENED[0])
+    return made if made.found is None else made._replace(found=_let_go(made.found))
+
+
+def done(twins: Twins, opened: Swap) -> Done:
+    """A pair compared; a comparison that says so where a board is unreadable or a bug stops us."""
+    with Guard() as guard:
+        try:
+            return _compared(twins, opened)
+        except InputError as error:
+            return Done(_unread(twins, opened, "; ".join(told(trouble) for trouble in error.troubles)))
+    found = _unread(twins, opened, guard.bug or "")
+    return Done(found._replace(before=found.before._replace(bug=True)))
+
+
+def _compared(twins: Twins, opened: Swap) -> Done:
+    """A pair of boards, or a board and itself with a list's parts on it."""
+    if twins.after is not None:
+        return Done(_two(side_of(twins.before, opened.before), twins.after, opened.after))
+    project = of_board(twins.before, opened.before)
+    board = find_blocks(read_circuit(twins.before, project.root, project.reading), project.parts)
+    made = replaced(board, opened.rows, project)
+    if not made.elements:
+        return Done(None)
+    return Done(_with_parts(side_of(twins.before, project), made), made.rows)
+
+
+def _with_parts(before: Side, made: Replaced) -> BoardSwap:
+    """A board and itself with a list's parts on it."""
+    files = changed_files(before.bench, made.edits)
+    after = side_of(before.path, edited_project(before.project, files), lambda *_: before.stated)
+    match = Matched(block_pairs(before.book.board, after.book.board))
+    originals = {path: before.project.tree.read(path) for path in files}
+    found = compared(before, after, match, originals)
+    return found._replace(notes=(*made.notes, *found.notes))
+
+
+def _two(before: Side, path: Path, project: Project) -> BoardSwap:
+    """A board and another drawing of it, of which the same is asked."""
+    matches: list[Matched] = []
+    notes: list[str] = []
+
+    def asked(board: Board, own: Intent) -> Intent:
+        match = matched(before.book.board, board)
+        carried = carried_intent(before.stated, own, board.circuit, match)
+        matches.append(match)
+        notes.extend(carried.notes)
+        return carried.intent
+
+    after = side_of(path, project, asked)
+    return compared(before, after, matches[0], {})._replace(notes=tuple(notes))
+
+
+def _unread(twins: Twins, opened: Swap, message: str) -> BoardSwap:
+    """The comparison of boards of which one could not be read as a whole."""
+    before = unread(twins.before, opened.before, message)
+    after = unread(twins.after or twins.before, opened.after, message)
+    return BoardSwap("not a replacement", message, before, after, (), (), ())
+
+
+def _let_go(found: BoardSwap) -> BoardSwap:
+    """The comparison with names in place of views of circuits, so that it can go from process to process."""
+    pairs = (
+        pair._replace(
+            before=None if pair.before is None else _block_let_go(pair.before),
+            after=None if pair.after is None else _block_let_go(pair.after),
+        )
+        for pair in found.blocks
+    )
+    return found._replace(
+        before=_board_let_go(found.before),
+        after=_board_let_go(found.after),
+        restored=None if found.restored is None else _board_let_go(found.restored),
+        blocks=tuple(pairs),
+    )
+
+
+def _board_let_go(outcome: BoardOutcome) -> BoardOutcome:
+    return outcome._replace(
+        blocks=tuple(map(_block_let_go, outcome.blocks)), alike=tuple(map(_named, outcome.alike))
+    )
+
+
+def _block_let_go(outcome: BlockOutcome) -> BlockOutcome:
+    return outcome._replace(block=_named(outcome.block))
+
+
+def _named(block: Block) -> Block:
+    """A block that knows names alone."""
+    pins = {
+        role: tuple(cast(Net, NamedNet(net.name, net.is_ground)) for net in nets)
+        for role, nets in block.pins.items()
+    }
+    element = NamedElement(block.element.path, block.element.kind, block.element.part)
+    return block._replace(pins=pins, element=cast(Element, element))
