@@ -1,12 +1,13 @@
 """The setting of trimmers that suits an expectation best: `adjust` asks that some setting does."""
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from drc.facts.book import Book
 from drc.facts.model import Fact
-from drc.intent.model import Adjust, Assume
+from drc.facts.travel import halves
+from drc.intent.model import Adjust, Assume, Pattern
 from drc.quantity.span import Span, exact
 from drc.quantity.text import format_value
 from drc.quantity.unit import OHM
@@ -74,12 +75,19 @@ def _better(values: Iterable[float], judge: Callable[[float], float]) -> float:
 
 def _set(book: Book, settings: list[Setting]) -> Book:
     """The book of the board with its trimmers at these settings."""
-    fixed = tuple(
-        Assume(s.statement.place, s.statement.text, s.statement.element, value=exact(s.ohm, OHM))
-        for s in settings
-    )
+    fixed = tuple(each for setting in settings for each in _fixed(book, setting))
     intent = book.intent._replace(statements=(*fixed, *book.intent.statements))
     return book.under(intent)
+
+
+def _fixed(book: Book, setting: Setting) -> Iterator[Assume]:
+    """A trimmer at its setting; of a potentiometer's halves the second has what the first leaves."""
+    statement, ohm = setting
+    pair = halves(book, statement)
+    elements = (statement.element,) if pair is None else tuple(Pattern(path, True) for path in pair)
+    left = statement.value.low + statement.value.high - ohm
+    for element, value in zip(elements, (ohm, left), strict=False):
+        yield Assume(statement.place, statement.text, element, value=exact(value, OHM))
 
 
 def _least(goals: Sequence[Goal], book: Book) -> float:

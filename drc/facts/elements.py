@@ -13,9 +13,10 @@ from drc.facts.dependence import Dependence, combine, constant, input_of, varyin
 from drc.facts.dielectric import Dielectric, dielectric_of
 from drc.facts.model import Unknown
 from drc.facts.stated import about_element
-from drc.intent.model import Adjust, Assume, Fit
+from drc.facts.travel import setting
+from drc.intent.model import Assume, Fit
 from drc.quantity.span import Span
-from drc.quantity.text import format_span, format_value
+from drc.quantity.text import format_value
 from drc.quantity.unit import FARAD, OHM, PER_KELVIN, Unit
 from drc.trouble import Place
 
@@ -70,9 +71,9 @@ def rating_of(book: Book, element: Element) -> tuple[str, str, Place]:
 
 def rough_ohm(book: Book, element: Element) -> float | None:
     """The nominal resistance of an R element without its spread, ohm; None where there is none."""
-    setting = _setting(book, element)
-    if setting is not None:
-        return setting.nominal
+    turned = setting(book, element)
+    if turned is not None:
+        return turned.nominal
     material = _material(book, element)
     return reading_of(book, element).value if material is None or material.value is None else material.value
 
@@ -141,9 +142,9 @@ def _value(
     """Value, spread by tolerance and tempco, or what is missing."""
     if element.place[:3] in _shared_names(book):
         return Unknown(f"two elements are called {element.path}", (f"{element.path} value",))
-    setting = _setting(book, element)
-    if setting is not None:
-        return setting
+    turned = setting(book, element)
+    if turned is not None:
+        return turned
     material, reading = _material(book, element), reading_of(book, element)
     value, origin, place = reading.value, "line", element.place
     if material is not None and material.value is not None:
@@ -245,20 +246,6 @@ def _least_factor(tempco: _Tempco, coldest: float, hottest: float) -> float:
     if rises[0] < bottom < rises[1]:
         rises.append(bottom)
     return min(1 + tempco.first * rise + tempco.second * rise**2 for rise in rises)
-
-
-def _setting(book: Book, element: Element) -> Dependence | None:
-    """A value that a statement gives: any setting of a trimmer in a span."""
-    settings: list[Assume | Adjust] = [*about_element(book, Assume, element)]
-    settings += about_element(book, Adjust, element)
-    for statement in settings:
-        span = statement.value
-        if span is not None:
-            evidence = input_of(element.path, format_span(span), "statement", statement.place)
-            if span.low == span.high:
-                return constant(span.low, span.unit, evidence, text=element.path)
-            return varying(f"{element.path} setting", span, evidence, bias=True)
-    return None
 
 
 def _material(book: Book, element: Element) -> Material | None:

@@ -12,14 +12,12 @@ from drc.facts.functions import finite
 from drc.facts.model import Fact, Subject, Unknown
 from drc.facts.strap import strap_ratio
 from drc.facts.timing import timing_law
+from drc.facts.travel import SETTING
 from drc.facts.trim import Aim, Trim
 from drc.intent.match import matches
 from drc.intent.model import Adjust, Assume, Expect
 from drc.quantity.span import Span
 from drc.quantity.text import format_span
-
-SETTING = " setting"
-"""How the cause is called that a trimmer is: `RV1 setting`."""
 
 BUILT = (" timing error", " rate voltage", " duty error", " threshold", " ladder")
 """Ends of the names of causes that a part is built with, beside the tolerances of elements."""

@@ -143,3 +143,51 @@ def test_two_trimmers_are_turned_in_turn() -> None:
     """With RT a trimmer too, both together reach what neither does alone."""
     found = actual("adjust RV1 0ohm .. 10kohm\nadjust RT 60kohm .. 95kohm\nexpect XU1 frequency 12kHz +/- 2%")
     assert ends(found) == pytest.approx((12e3, 12e3), rel=3e-3)
+
+
+HALVES = """V1 vdd 0 3.0
+XU1 vdd cfg out 0 rt TO1
+RT rt 0 100k 0%
+RA vdd cfg 30k 0%
+RV1A cfg wiper 10k
+RV1B wiper 0 10k
+"""
+
+
+def ratio(intent: str, text: str) -> tuple[float, float]:
+    """The ends of the strap's ratio."""
+    of = book(text, PART, intent)
+    return ends(of.fact(of.subjects("block")[0], "strap.ratio"))
+
+
+def test_the_halves_of_a_potentiometer_move_together() -> None:
+    """Both in series are always 10 kohm beside 30 kohm; the wiper alone goes from a quarter to nothing."""
+    pot = "assume RV1* value 0ohm .. 10kohm"
+    assert ratio(pot, HALVES) == pytest.approx((0.25, 0.25))
+    assert ratio(pot, HALVES.replace("XU1 vdd cfg", "XU1 vdd wiper")) == pytest.approx((0, 0.25), abs=1e-12)
+
+
+def test_potentiometers_that_are_two_are_turned_each_by_itself() -> None:
+    """Names that are not those of one part: 0 ohm to 20 kohm below 30 kohm."""
+    two = HALVES.replace("RV1A", "RV1").replace("RV1B", "RVX2")
+    assert ratio("assume RV* value 0ohm .. 10kohm", two) == pytest.approx((0, 0.4), abs=1e-12)
+
+
+def test_what_one_adjust_speaks_of_is_ganged() -> None:
+    """RV1 and RV2 in series under one statement are turned alike: 12.08 kohm each beside 80 kohm."""
+    text = BOARD.replace("RV1 mid 0 20k", "RV1 mid low 20k\nRV2 low 0 20k")
+    of = book(
+        text,
+        PART.replace('error = "1%"', 'error = "0%"'),
+        "adjust RV* 0ohm .. 50kohm\nexpect XU1 frequency 12kHz",
+    )
+    found = of.fact(of.subjects("statement")[0], "expect.actual")
+    assert "RV* to 12.08 kohm" in found.law
+    assert ends(found) == pytest.approx((12e3, 12e3), rel=3e-4)
+
+
+def test_an_adjusted_potentiometer_on_the_strap_keeps_its_whole() -> None:
+    """At a wiper of 0.2 of the supply RV1A is 8 kohm and RV1B 2: code 0 of four, prescale 1."""
+    text = HALVES.replace("XU1 vdd cfg", "XU1 vdd wiper")
+    of = book(text, PART, "adjust RV1* 0ohm .. 10kohm\nexpect XU1 prescale 1")
+    assert ends(of.fact(of.subjects("statement")[0], "expect.actual")) == (1, 1)
