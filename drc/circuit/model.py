@@ -93,6 +93,10 @@ class Element(Protocol):
         """Name with its hierarchy, as written: `R3`, `X1.XU3`."""
 
     @property
+    def name(self) -> str:
+        """The same as `path`."""
+
+    @property
     def kind(self) -> str:
         """The element letter, upper case: `R` `C` `L` `V` `I` `D` `Q` `M` `X` ..."""
 
