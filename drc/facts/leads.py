@@ -191,7 +191,7 @@ def _pin(book: Book, net: Net, pin: Pin) -> tuple[Lead, ...]:
         return (_battery(pin, others[0]),)
     if element.kind == "I":
         return (_current(pin),)
-    return _semiconductor(book, pin) or _other(pin)
+    return _semiconductor(book, pin) or _channel(book, pin) or _other(pin)
 
 
 def _link(element: Element, other: Net) -> Lead:
@@ -239,6 +239,15 @@ def _semiconductor(book: Book, pin: Pin) -> tuple[Lead, ...]:
             return (Diode(f"{element.path} base", nets[2], nets[1], element, drop, slope),)
         return (Diode(f"{element.path} base", nets[1], nets[2], element, drop, slope),)
     return ()
+
+
+def _channel(book: Book, pin: Pin) -> tuple[Lead, ...]:
+    """The channel of a MOSFET whose gate stands still."""
+    if pin.element.kind != "M":
+        return ()
+    from drc.facts.channel import channel  # which asks what holds a gate
+
+    return channel(book, pin)
 
 
 def _breakdown(element: Element) -> tuple[Diode, ...]:
