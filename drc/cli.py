@@ -131,6 +131,7 @@ def _parser(name: str, meaning: str, epilog: str) -> Parser:
 
 def _review(arguments: Namespace) -> int:
     from drc.gate.commands import Output, review  # loaded to run, not for --help
+    from drc.gate.reviewing import Work
 
     asked = reports(arguments.report)
     full = bool(asked or arguments.explain)
@@ -147,7 +148,8 @@ def _review(arguments: Namespace) -> int:
     )
     if arguments.date:
         request = request._replace(date=arguments.date)
-    return review(request, Output(asked, arguments.tally, arguments.explain, arguments.jobs))
+    work = Work(arguments.jobs, not arguments.no_cache)
+    return review(request, Output(asked, arguments.tally, arguments.explain), work)
 
 
 def _inventory(arguments: Namespace) -> int:

@@ -84,6 +84,7 @@ def _draws_options(parser: Parser) -> None:
         metavar="N",
         help="processes (default: all cores from 16 boards on)",
     )
+    add("--no-cache", action="store_true", help="review every board anew, also those that have not changed")
     add("--date", type=_date, metavar="D", help="the date of the review, YYYY-MM-DD (default: today)")
 
 

@@ -1,36 +1,44 @@
 """Reviews of many boards: who does the work, what is already known, and what is kept for the reports."""
 
-from collections.abc import Iterator
-from contextlib import closing
+from collections.abc import Callable, Generator
+from contextlib import closing, nullcontext
 from pathlib import Path
 
+from drc.gate.cache import Cache
 from drc.gate.jobs import Processes, jobs_for
 from drc.gate.outcome_codec import decode_outcome, encode_outcome
 from drc.gate.pipeline import unread
 from drc.gate.project import Project, Request
-from drc.gate.streaming import Answer, Desk, Engine, in_order
+from drc.gate.reviewing import MANY, Work
+from drc.gate.spool import Spool
+from drc.gate.streaming import Desk, Engine, in_order
+from drc.gate.tree import DISK
 from drc.outcome import BoardOutcome
 
 LOST = "the process that reviewed it was ended from outside, twice: for want of memory, most likely"
 
 
-def encoded_outcomes(project: Project, engine: Engine) -> Iterator[bytes]:
+def encoded_outcomes(
+    project: Project, engine: Engine, cache: Cache | None = None
+) -> Generator[bytes, None, None]:
     """Each board's outcome in order, as `encode_outcome` writes it; whoever stops listening ends the work."""
-
-    def known(board: Path) -> bytes | None:
-        return None
-
-    def done(board: Path, answer: Answer) -> None:
-        pass
 
     def given_up(board: Path) -> bytes:
         return encode_outcome(unread(board, project, LOST))
 
-    with closing(engine):
-        yield from in_order(project.boards, engine, Desk(known, done, given_up))
+    with closing(engine), nullcontext() if cache is None else closing(cache):
+        desk = Desk(given_up) if cache is None else Desk(given_up, cache.known, cache.done)
+        yield from in_order(project.boards, engine, desk)
 
 
-def reviewed(project: Project, request: Request, jobs: int | None) -> Iterator[BoardOutcome]:
-    """The outcome of each board in order, worked out by several processes."""
-    engine = Processes(project, request, jobs_for(len(project.boards), jobs))
-    return map(decode_outcome, encoded_outcomes(project, engine))
+def spooled(project: Project, request: Request, work: Work, told: Callable[[BoardOutcome], None]) -> Spool:
+    """The boards' outcomes, kept on disk; `told` hears of each as soon as it and all before it are there."""
+    many = len(project.boards) >= MANY and project.tree is DISK
+    cache = Cache(project) if work.cached and many else None
+    engine = Processes(project, request, jobs_for(len(project.boards), work.jobs))
+    spool = Spool()
+    with closing(encoded_outcomes(project, engine, cache)) as outcomes:
+        for encoded in outcomes:
+            spool.add(encoded)
+            told(decode_outcome(encoded))
+    return spool

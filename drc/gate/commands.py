@@ -1,18 +1,19 @@
 """The commands: each takes what was asked for, prints its pages and gives the exit code."""
 
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, TextIO
 
 from drc.gate.known import Known, known_text
 from drc.gate.output import check_writable, from_here, page_width, print_page, print_report, write_whole
-from drc.gate.pipeline import each_board, review_project, take_inventory
+from drc.gate.pipeline import review_project, take_inventory
 from drc.gate.project import Project, Request, open_project
+from drc.gate.reviewing import Work, reviewed_boards, watching
 from drc.gate.search import refused
 from drc.outcome import BoardOutcome, Review
 from drc.report.formats import renderer
-from drc.report.lines import review_lines
+from drc.report.lines import board_lines
 from drc.report.summary import summary
 from drc.report.text import Row, row
 
@@ -20,24 +21,18 @@ PASSED, FOUND, WRONG_INPUT, BUG = 0, 1, 2, 3
 """Exit codes: nothing at the gate; something is; an input is wrong; our own fault."""
 
 STANDARD_OUTPUT = "-"
-_MANY = 8
-"""From how many boards on a terminal is shown how far they are."""
 
 
 class Output(NamedTuple):
-    """What a review is to write: (format, file) pairs, `-` being standard output, and extra pages.
-
-    `jobs` processes do it; None: as many as the number of boards is worth.
-    """
+    """What a review is to write: (format, file) pairs, `-` being standard output, and extra pages."""
 
     reports: Sequence[tuple[str, str]] = ()
     tally: bool = False
     explain: Sequence[str] = ()
-    jobs: int | None = None
 
 
-def review(request: Request, output: Output) -> int:
-    """Reviews boards, writes the reports, prints findings and summary."""
+def review(request: Request, output: Output, work: Work) -> int:
+    """Reviews boards, prints findings as they come, writes the reports, prints the summary."""
     for _, name in output.reports:
         if name != STANDARD_OUTPUT:
             check_writable(Path(name).absolute())
@@ -45,25 +40,56 @@ def review(request: Request, output: Output) -> int:
     writes_known = project.known_file if project.taking is not None else None
     if writes_known is not None:
         check_writable(writes_known)
-    outcome = review_project(project, _watched(_outcomes(project, request, output.jobs), project))
+    stream = sys.stderr if any(name == STANDARD_OUTPUT for _, name in output.reports) else sys.stdout
+    shown = from_here(project.root)
+    outcome, printed = _reviewed(project, request, work, Lines(stream, shown))
     if writes_known is not None:
         known = project.known or Known(project.shown(writes_known))
         write_whole(writes_known, known_text(outcome.boards, known, project.root))
-    stream = sys.stdout
     for form, name in output.reports:
         text = renderer(form)(outcome)
         if name == STANDARD_OUTPUT:
             print_report(text)
-            stream = sys.stderr
         else:
             write_whole(Path(name), text)
-    shown = from_here(project.root)
     width = page_width(stream)
-    rows = [row(line) for line in review_lines(outcome, shown)]
-    rows += [(), *_extra_pages(outcome, output, width), *summary(outcome, width, shown)]
-    print_page(rows if rows[0] else rows[1:], stream)
+    rows = [*_extra_pages(outcome, output, width), *summary(outcome, width, shown)]
+    print_page([(), *rows] if printed else rows, stream)
     _check_explained(outcome, output)
     return _exit_code(outcome)
+
+
+class Lines:
+    """Where a review's findings are printed, and whether there were any."""
+
+    def __init__(self, stream: TextIO, shown: Callable[[str], str]) -> None:
+        self.printed = False
+        self._stream, self._shown = stream, shown
+
+    def tell(self, board: BoardOutcome, clear: Callable[[], None] = lambda: None) -> None:
+        """Prints a board's findings where it has any, having cleared the way."""
+        lines = board_lines(board, self._shown)
+        if lines:
+            clear()
+            print_page([row(line) for line in lines], self._stream)
+            self.printed = True
+
+
+def _reviewed(project: Project, request: Request, work: Work, lines: Lines) -> tuple[Review, bool]:
+    """The review, its findings printed, and whether there were any."""
+    # What is known already shows only when every board is there: a finding may have moved with its board.
+    at_once = project.known is None and project.taking is None
+    with watching(project) as bar:
+
+        def told(board: BoardOutcome) -> None:
+            bar.step()
+            if at_once:
+                lines.tell(board, bar.hide)
+
+        outcome = review_project(project, reviewed_boards(project, request, work, told))
+    for board in () if at_once else outcome.boards:
+        lines.tell(board)
+    return outcome, lines.printed
 
 
 def inventory(request: Request, *, chained: bool = False) -> int:
@@ -71,7 +97,11 @@ def inventory(request: Request, *, chained: bool = False) -> int:
     from drc.report.inventory import inventory as table  # this command alone needs it
 
     project = open_project(request)
-    boards = tuple(_watched(take_inventory(project), project))
+    boards = []
+    with watching(project) as bar:
+        for board in take_inventory(project):
+            boards.append(board)
+            bar.step()
     width, shown = page_width(sys.stdout), from_here(project.root)
     rows = table(boards, width, shown)
     if chained:
@@ -111,26 +141,6 @@ def _check_explained(outcome: Review, output: Output) -> None:
         if not any(_named(path, (name,)) for path in paths):
             known = ", ".join([*dict.fromkeys(paths)][:12]) or "none at all"
             raise refused("--explain", f"no block {name} on these boards: there is {known}")
-
-
-def _outcomes(project: Project, request: Request, jobs: int | None) -> Iterable[BoardOutcome]:
-    """The boards' outcomes in order, by one process or by several."""
-    if jobs == 1 or len(project.boards) == 1:
-        return each_board(project)
-    from drc.gate.archive import reviewed  # a single board does without
-    from drc.gate.jobs import jobs_for
-
-    number = jobs_for(len(project.boards), jobs)
-    return each_board(project) if number == 1 else reviewed(project, request, number)
-
-
-def _watched(outcomes: Iterable[BoardOutcome], project: Project) -> Iterable[BoardOutcome]:
-    """The outcomes as they come; on a terminal it is shown how far many boards are."""
-    if len(project.boards) < _MANY or not sys.stderr.isatty():
-        return outcomes
-    from drc.report.terminal import with_progress  # its library is slow to load
-
-    return with_progress(outcomes, len(project.boards), "reviewing", sys.stderr)
 
 
 def _unread_code(boards: Sequence[BoardOutcome]) -> int:

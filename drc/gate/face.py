@@ -8,6 +8,7 @@ from drc.circuit.model import Circuit
 from drc.gate.collect import Depth
 from drc.gate.pipeline import review_project, take_inventory
 from drc.gate.project import Request, open_project
+from drc.gate.reviewing import Work
 from drc.gate.search import project_root
 from drc.netlist.read import read_circuit
 from drc.outcome import BoardOutcome, Review
@@ -64,10 +65,10 @@ def review(
     project = open_project(request)
     if jobs < 2:
         return review_project(project)
-    from drc.gate.archive import reviewed
-    from drc.gate.jobs import jobs_for
+    from drc.gate.archive import spooled
 
-    return review_project(project, reviewed(project, request, jobs_for(len(project.boards), jobs)))
+    boards = spooled(project, request, Work(jobs, cached=False), lambda _: None)
+    return review_project(project, tuple(boards))
 
 
 def inventory(

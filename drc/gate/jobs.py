@@ -10,11 +10,9 @@ from multiprocessing import connection, get_all_start_methods, get_context, pare
 from pathlib import Path
 
 from drc.gate.project import Project, Request, open_project
+from drc.gate.reviewing import MANY
 from drc.gate.streaming import Answer
 from drc.gate.work import work_on
-
-MANY = 16
-"""From so many boards all cores are used unless the number of jobs is given."""
 
 _AT_ONCE = 2
 """Boards given to each process: the one that it works on, and the next."""

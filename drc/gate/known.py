@@ -7,9 +7,9 @@ that is gone may have moved, so its entries serve any board.
 
 import json
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, overload
 
 from drc.gate.fingerprint import fingerprint
 from drc.gate.own_rules import GONE
@@ -97,52 +97,106 @@ def entries_of(boards: Sequence[BoardOutcome], states: Sequence[str]) -> tuple[E
     return tuple(sorted(counted, key=lambda e: (e.board, e.rule, e.block or "", e.fingerprint)))
 
 
+class _Met(NamedTuple):
+    """What marking needs of a board: whether it was read, and its findings, None for one that is not new."""
+
+    path: str
+    readable: bool
+    fingerprints: tuple[str | None, ...]
+
+
+def _met(board: BoardOutcome) -> _Met:
+    prints = tuple(ruling.fingerprint if ruling.state == "new" else None for ruling in board.rulings)
+    return _Met(board.path, board.error is None, prints)
+
+
+class Marked(Sequence[BoardOutcome]):
+    """Boards with known findings marked as they are asked for, so that all of them need not be held.
+
+    `known` says of each board which of its findings are known, `gone` what is said of those no longer met.
+    """
+
+    def __init__(
+        self,
+        boards: Sequence[BoardOutcome],
+        known: Sequence[Sequence[bool]],
+        gone: Mapping[int, Sequence[Ruling]],
+    ) -> None:
+        self._boards, self._known, self._gone = boards, known, gone
+
+    def __len__(self) -> int:
+        return len(self._boards)
+
+    @overload
+    def __getitem__(self, index: int) -> BoardOutcome: ...
+    @overload
+    def __getitem__(self, index: slice) -> tuple[BoardOutcome, ...]: ...
+    def __getitem__(self, index: int | slice) -> BoardOutcome | tuple[BoardOutcome, ...]:
+        numbers = range(len(self))[index]
+        return self._marked(numbers) if isinstance(numbers, int) else tuple(map(self._marked, numbers))
+
+    def _marked(self, number: int) -> BoardOutcome:
+        board = self._boards[number]
+        pairs = zip(board.rulings, self._known[number], strict=True)
+        rulings = [ruling._replace(state="known") if known else ruling for ruling, known in pairs]
+        return board._replace(rulings=(*rulings, *self._gone.get(number, ())))
+
+
 def mark_known(
     boards: Sequence[BoardOutcome],
     known: Known,
     root: Path,
     fixed: Level | None,
     exists: Callable[[Path], bool] = Path.exists,
-) -> tuple[BoardOutcome, ...]:
+) -> Sequence[BoardOutcome]:
     """The boards with known findings marked, and findings about those that are gone.
 
     `fixed` is the level of the latter, None for none of them. `root` and `exists` tell which boards are
     still there.
     """
-    left: dict[tuple[str, str], int] = Counter()
+    met = [_met(board) for board in boards]
+    left: Counter[tuple[str, str]] = Counter()
     for entry in known.entries:
         left[entry.board, entry.fingerprint] += entry.times
-    marked = [_marked(board, left, frozenset({board.path})) for board in boards]
-    reviewed = {board.path for board in boards if board.error is None}
-    unread = {board.path for board in boards} - reviewed
+    reviewed = {board.path for board in met if board.readable}
+    unread = {board.path for board in met} - reviewed
     free = frozenset(
         entry.board
         for entry in known.entries
         if entry.board not in unread and (entry.board in reviewed or not exists(root / entry.board))
     )
-    marked = [_marked(board, left, free) for board in marked]
-    if fixed is None or not marked:
-        return tuple(marked)
+    gone: dict[int, list[Ruling]] = {}
+    marks = _marks(met, left, free)
+    first = {board.path: number for number, board in reversed([*enumerate(met)])}
+    if fixed is None or not met:
+        return Marked(boards, marks, gone)
     for entry in known.entries:
         if entry.board in free and left[entry.board, entry.fingerprint] > 0:
             count, left[entry.board, entry.fingerprint] = left[entry.board, entry.fingerprint], 0
-            ruling = _gone(entry, count, known.path, fixed)
-            at = next((n for n, board in enumerate(marked) if board.path == entry.board), 0)
-            marked[at] = marked[at]._replace(rulings=(*marked[at].rulings, ruling))
-    return tuple(marked)
+            gone.setdefault(first.get(entry.board, 0), []).append(_gone(entry, count, known.path, fixed))
+    return Marked(boards, marks, gone)
 
 
-def _marked(board: BoardOutcome, left: dict[tuple[str, str], int], homes: frozenset[str]) -> BoardOutcome:
-    """The board with its new findings marked known while entries of `homes` last; each is used up."""
-    rulings: list[Ruling] = []
-    for ruling in board.rulings:
-        key = next((k for h in sorted(homes) if left.get(k := (h, ruling.fingerprint), 0) > 0), None)
-        if ruling.state == "new" and key is not None:
-            left[key] -= 1
-            rulings.append(ruling._replace(state="known"))
-        else:
-            rulings.append(ruling)
-    return board._replace(rulings=tuple(rulings))
+def _marks(met: Sequence[_Met], left: Counter[tuple[str, str]], free: Collection[str]) -> list[list[bool]]:
+    """Which findings are known: by an entry of their own board, else by one that is free; each is used up."""
+
+    def taken(mark: str | None, homes: Iterable[str]) -> bool:
+        home = next((home for home in homes if mark is not None and left[home, mark] > 0), None)
+        if home is None or mark is None:
+            return False
+        left[home, mark] -= 1
+        return True
+
+    marks = [[taken(mark, (board.path,)) for mark in board.fingerprints] for board in met]
+    homes: dict[str, list[str]] = {}
+    for home, mark in sorted(left):
+        if home in free:
+            homes.setdefault(mark, []).append(home)
+    for board, known in zip(met, marks, strict=True):
+        for number, own in enumerate(board.fingerprints):
+            if not known[number] and own is not None:
+                known[number] = taken(own, homes.get(own, ()))
+    return marks
 
 
 def _gone(entry: Entry, count: int, path: str, level: Level) -> Ruling:

@@ -3,13 +3,13 @@
 text -> circuit -> blocks -> facts -> verdicts -> rulings -> outcome; each arrow is one call below.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from drc.blocks.find import find_blocks
-from drc.circuit.model import Circuit
+from drc.circuit.model import Circuit, SourceFile
 from drc.facts.book import Book
 from drc.facts.catalogue import open_book
 from drc.gate.bug import Guard
@@ -32,20 +32,24 @@ if TYPE_CHECKING:
     from drc.repair.trial import Bench
 
 
-def review_project(project: Project, outcomes: Iterable[BoardOutcome] | None = None) -> Review:
+def review_project(project: Project, outcomes: Sequence[BoardOutcome] | None = None) -> Review:
     """Every board of the project, reviewed; one that cannot be read is kept with its error.
 
     `outcomes` are those of its boards in order, where somebody else worked them out.
     """
-    boards = with_known(tuple(each_board(project) if outcomes is None else outcomes), project)
-    sources = {source: None for board in boards for source in board.inputs}
+    boards = with_known(tuple(each_board(project)) if outcomes is None else outcomes, project)
+    sources: dict[SourceFile, None] = {}
+    passed = True
+    for board in boards:
+        sources.update(dict.fromkeys(board.inputs))
+        passed &= holds(board, project)
     return Review(
         version=__version__,
         date=project.date,
         seed=project.facts.seed,
         draws=project.facts.draws,
         gate=project.gate,
-        passed=all(holds(board, project) for board in boards),
+        passed=passed,
         inputs=(*project.inputs, *sources),
         boards=boards,
         rules=rule_texts(project),
@@ -162,7 +166,7 @@ def holds(board: BoardOutcome, project: Project) -> bool:
     return not any(r.state == "new" and LEVELS.index(r.finding.level) >= gate for r in board.rulings)
 
 
-def with_known(boards: tuple[BoardOutcome, ...], project: Project) -> tuple[BoardOutcome, ...]:
+def with_known(boards: Sequence[BoardOutcome], project: Project) -> Sequence[BoardOutcome]:
     """The boards with known findings marked, where the project keeps a file of them."""
     known = project.known
     fixed: Level | None = project.fixed

@@ -4,6 +4,7 @@ from array import array
 from collections.abc import Iterator, Sequence
 from tempfile import TemporaryFile
 from typing import overload
+from weakref import finalize
 
 from drc.gate.outcome_codec import decode_outcome
 from drc.outcome import BoardOutcome
@@ -13,8 +14,8 @@ class Spool(Sequence[BoardOutcome]):
     """A sequence of outcomes in a file without a name, which is gone with this process however it ends."""
 
     def __init__(self) -> None:
-        # It lives as long as the sequence does.
-        self._file = TemporaryFile(prefix="tickproof-")  # noqa: SIM115
+        self._file = TemporaryFile(prefix="tickproof-")  # noqa: SIM115  (it lives as long as the sequence)
+        finalize(self, self._file.close)
         self._ends = array("Q", [0])
 
     def add(self, encoded: bytes) -> None:

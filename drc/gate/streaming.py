@@ -41,11 +41,11 @@ class Engine(Protocol):
 
 
 class Desk(NamedTuple):
-    """Asked before a board is handed out, told when it is done, asked about one that nobody could do."""
+    """What a board comes to that nobody could do, what is known beforehand, and who is told of the rest."""
 
-    known: Callable[[Path], bytes | None]
-    done: Callable[[Path, Answer], None]
     given_up: Callable[[Path], bytes]
+    known: Callable[[Path], bytes | None] = lambda _: None
+    done: Callable[[Path, Answer], None] = lambda _, __: None
 
 
 class _Slot:

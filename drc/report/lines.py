@@ -6,7 +6,7 @@ a message does not begin with a capital after the position.
 
 from collections.abc import Callable
 
-from drc.outcome import Review, Ruling
+from drc.outcome import BoardOutcome, Review, Ruling
 from drc.report.text import harmless
 from drc.trouble import LEVELS, Place, Trouble
 
@@ -15,17 +15,21 @@ EXCERPT_WIDTH = 72
 
 
 def review_lines(review: Review, shown: Callable[[str], str]) -> list[str]:
-    """Every finding that is not accepted or known, board by board in the order of the files.
+    """Every finding that is not accepted or known, board by board in the order of the files."""
+    return [line for board in review.boards for line in board_lines(board, shown)]
+
+
+def board_lines(board: BoardOutcome, shown: Callable[[str], str]) -> list[str]:
+    """A board's findings that are not accepted or known.
 
     `shown` turns a path of the review into one that a reader can open from where the reader stands.
     """
     lines: list[str] = []
-    for board in review.boards:
-        if board.error is not None:
-            lines.append(f"{harmless(shown(board.path))}: error: {harmless(board.error)}")
-        rulings = [ruling for ruling in board.rulings if ruling.state == "new"]
-        for ruling in sorted(rulings, key=_order):
-            lines += ruling_lines(ruling, shown)
+    if board.error is not None:
+        lines.append(f"{harmless(shown(board.path))}: error: {harmless(board.error)}")
+    rulings = [ruling for ruling in board.rulings if ruling.state == "new"]
+    for ruling in sorted(rulings, key=_order):
+        lines += ruling_lines(ruling, shown)
     return lines
 
 
