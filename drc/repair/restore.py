@@ -5,6 +5,7 @@ been read anew and judged: every block that it touches does what was wanted of i
 """
 
 from collections.abc import Callable, Mapping, Sequence
+from itertools import islice
 from typing import NamedTuple, TypeVar
 
 from drc.blocks.model import Block
@@ -12,7 +13,7 @@ from drc.facts.book import Book
 from drc.intent.model import Expect
 from drc.judge.assess import assess
 from drc.judge.model import Assessment, Edit
-from drc.repair.change import edits
+from drc.repair.change import Step, edits
 from drc.repair.compose import composed
 from drc.repair.goal import rows_allowed, stated_of
 from drc.repair.lacking import lacks
@@ -159,8 +160,8 @@ def _restored(
     modulator = block.part.function == "pulse-modulator"
     first = [want for want in wants if not (modulator and want.quantity == "duty")]
     timed, reasons = _stage(drawn, path, first, before, _time_ways)
-    if not reasons and unmet(timed.book, wants):
-        timed, reasons = _stage(timed, path, wants, before, modulated)
+    if not reasons and modulator:
+        timed, reasons = _stage(timed, path, wants, before, _duty_ways)
     return (stand if reasons else timed), reasons
 
 
@@ -174,6 +175,11 @@ def _time_ways(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) 
         if ways:
             return ways
     return []
+
+
+def _duty_ways(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> list[Way]:
+    """The ways that bring a pulse modulator's duty, as stated, else as wanted."""
+    return modulated(bench, book, block, stated_of(book, block)) or modulated(bench, book, block, wants)
 
 
 def _stage(
@@ -207,7 +213,8 @@ def _best(
     """
     found: list[tuple[int, Stand]] = []
     nearest: list[tuple[float, Book]] = []
-    for way in ways[:TRIALS]:
+    spoilt: set[tuple[Step, ...]] = set()
+    for way in islice((way for way in ways if way.strap not in spoilt), TRIALS):
         made = edits(way.candidate, stand.book.options.materials)
         draft = None if made is None else _draft(stand, made, way.candidate.why)
         if draft is None:
@@ -219,6 +226,7 @@ def _best(
         found.append((len(worse(before, after.judged)), after))
         if len(found) == _PATIENCE or not _about(before, after.judged, block.path):
             break
+        spoilt |= set() if way.strap is None else {way.strap}
     return _first_least(found), _first_least(nearest)
 
 

@@ -18,7 +18,7 @@ from drc.intent.model import Expect
 from drc.quantity.span import Span
 from drc.quantity.unit import SECOND
 from drc.repair.adding import new_rates, new_strap
-from drc.repair.change import Candidate, Change
+from drc.repair.change import Candidate, Change, Step
 from drc.repair.fit import Fit, Target, choice, fits
 from drc.repair.goal import time_of
 from drc.repair.rate import EDGE, output_time
@@ -43,16 +43,20 @@ _STRAPS = 6
 
 
 class Way(NamedTuple):
-    """A candidate, and how far the time that it gives stays from the middle of what is wanted, relative."""
+    """A candidate, and how far the time that it gives stays from the middle of what is wanted, relative.
+
+    `turned`: it turns an output round that nobody wants turned. `strap` are its changes of the strap, None
+    where the block has none.
+    """
 
     candidate: Candidate
     off: float
     turned: bool = False
+    strap: tuple[Step, ...] | None = None
 
     @property
     def rank(self) -> tuple[bool, int, float, tuple[int, int, float]]:
-        """An output that nobody asked to be turned round comes last; then fewest slips, then nearest to the
-        middle in steps of half a per cent, then smallest."""
+        """Turned ones last; fewest slips first, then nearest in steps of half a per cent, then smallest."""
         return self.turned, self.candidate.acts, round(self.off / 0.005), self.candidate.rank
 
 
@@ -105,9 +109,10 @@ def _way(strap: Candidate | None, fit: Fit, row: Code) -> Way:
     said += [f"{rate or 'a timing resistor'} for the wanted time at prescale {row.prescale}"] * bool(
         fit.changes
     )
-    changes = (*(() if strap is None else strap.changes), *fit.changes)
+    own = () if strap is None else strap.changes
     acts = (0 if strap is None else strap.acts) + len(fit.changes)
-    return Way(Candidate(changes, ", and ".join(said), acts, 0 if strap is None else strap.kind), fit.off)
+    kind = 0 if strap is None else strap.kind
+    return Way(Candidate((*own, *fit.changes), ", and ".join(said), acts, kind), fit.off, strap=own)
 
 
 def _timings(bench: Bench, book: Book, block: Block, row: Code, wants: Sequence[Expect]) -> Iterator[Fit]:
