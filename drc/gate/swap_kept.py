@@ -22,9 +22,6 @@ TIMES: Mapping[str, tuple[str, ...]] = {
 }
 """The times that make what a block does, the first of them first; an RC timer does as it is wired."""
 
-SAME_WORK = {"slow-oscillator": "oscillator", "astable": "oscillator"}
-"""What does the same as what."""
-
 WORDS = {
     "timing.frequency": "its frequency",
     "timing.period": "its period",

@@ -9,8 +9,8 @@ from drc.circuit.model import Element
 
 By = Literal["name", "wiring"]
 
-SAME_WORK = {"slow-oscillator": "oscillator"}
-"""Functions that do the same as another."""
+SAME_WORK = {"slow-oscillator": "oscillator", "astable": "oscillator"}
+"""What does the same as another."""
 
 _NAME, _LAST, _NET, _PART, _WORK = 3.0, 1.0, 2.0, 1.0, 2.0
 """What speaks for a pair: the same path, its last component, a net of the same role, part, function."""

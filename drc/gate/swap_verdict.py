@@ -5,7 +5,6 @@ from collections.abc import Iterator, Mapping
 from drc.blocks.model import Block
 from drc.facts.model import Fact, Subject, Unknown
 from drc.gate.swap_kept import (
-    SAME_WORK,
     WORDS,
     Keeping,
     can_rest,
@@ -17,11 +16,12 @@ from drc.gate.swap_kept import (
     within,
     work,
 )
-from drc.gate.swap_match import Matched, Pair
+from drc.gate.swap_match import SAME_WORK, Matched, Pair
+from drc.gate.swap_region import untouched
 from drc.gate.swap_side import Side
 from drc.intent.match import matches
 from drc.intent.model import Expect
-from drc.judge.model import Assessment, TallyEntry
+from drc.judge.model import Assessment, TallyEntry, Verdict
 from drc.quantity.span import Span
 from drc.repair.trial import worse
 from drc.repair.wanting import Wanted
@@ -52,6 +52,9 @@ STATED_AS: Mapping[str, frozenset[str]] = {
     "output.rest": frozenset({"rest"}),
 }
 """The quantities of an expectation that state a fact."""
+
+GRAVITY: tuple[Verdict, ...] = ("not-applicable", "pass", "unproven", "at-risk", "fail")
+"""Verdicts from the mildest to the gravest."""
 
 Key = tuple[Place, str]
 """An expectation and the block that it is about, by place and path."""
@@ -104,6 +107,8 @@ def carried(before: Assessment, after: Assessment, match: Matched) -> Assessment
         if same is not None:
             lines.remove(same)
             tally.append(TallyEntry(finding.rule, same[2], "fail"))
+    # Where several statements are about one block, the gravest verdict is the one that counts.
+    tally.sort(key=lambda entry: GRAVITY.index(entry.verdict))
     return before._replace(tally=tuple(tally))
 
 
@@ -153,7 +158,7 @@ def _lost(before: Side, after: Side, pair: Pair, match: Matched, stated: set[str
             continue
         lacking = kept.lacking
         if lacking is not None:
-            if old.part != new.part or kept.old.value != kept.new.value:
+            if not untouched(before.book.board, old, after.book.board, new, match):
                 side, why = lacking
                 yield f"{new.path}: not proven that {WORDS[kept.name]} is kept: unknown {side}, {why.because}"
         elif not kept.holds:

@@ -38,6 +38,7 @@ def _board(board: BoardSwap) -> JSON:
     return {
         "verdict": board.verdict,
         "reason": board.reason,
+        "objections": list[JSON](board.objections),
         "before": board_json(board.before),
         "after": board_json(board.after),
         "blocks": [_block(pair) for pair in board.blocks],

@@ -42,23 +42,20 @@ def swap_summary(review: SwapReview, width: int, shown: Callable[[str], str]) ->
         rows += [row(Piece(harmless(shown(alone.path)), "heading"), Piece(text, "warning")), ()]
     for note in review.notes:
         rows += [*(row(Piece(line, "warning")) for line in wrapped(harmless(note), width)), ()]
+    if review.untouched:
+        them = "it" if review.untouched == 1 else "them"
+        text = f"{counted(review.untouched, 'board')} left untouched: the list means nothing on {them}"
+        rows += [row(Piece(text, "quiet")), ()]
     rows += [row(Piece(line, "quiet")) for line in wrapped(CAUTION, width)]
     verdict: Meaning = "good" if review.passed else "error"
     rows += [(), *(row(Piece(line, verdict)) for line in wrapped(_gate(review), width))]
-    return [*rows, *(row(line) for line in wrapped(last_line(review), width))]
+    return [*rows, row(last_line(review))]
 
 
 def last_line(review: SwapReview) -> str:
-    """Boards counted by verdict, and those that were not compared."""
+    """Boards counted by verdict."""
     verdicts = [board.verdict for board in review.boards]
     counts = [f"{verdicts.count(name)} {name}" for name in list(VERDICTS)[::-1]]
-    gone = sum(alone.side == "before" for alone in review.alone)
-    others = (
-        (review.untouched, "left untouched"),
-        (gone, "only before"),
-        (len(review.alone) - gone, "only after"),
-    )
-    counts += [f"{number} {what}" for number, what in others if number]
     return f"{counted(len(review.boards), 'board')}: {', '.join(counts)}"
 
 
