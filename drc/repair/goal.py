@@ -7,6 +7,7 @@ from drc.blocks.model import Block, Code
 from drc.facts.book import Book
 from drc.intent.model import Expect
 from drc.quantity.span import Span
+from drc.quantity.unit import SECOND
 
 _TIMES = frozenset({"period", "pulse-width", "delay", "delay-rising", "delay-falling"})
 
@@ -62,7 +63,7 @@ def time_of(expect: Expect) -> Span | None:
     if expect.quantity in _TIMES:
         return wanted
     if expect.quantity == "frequency":
-        return Span(1 / wanted.high, 1 / wanted.middle, 1 / wanted.low, wanted.unit)
+        return Span(1 / wanted.high, 1 / wanted.middle, 1 / wanted.low, SECOND)
     return None
 
 

@@ -13,23 +13,32 @@ from drc.facts.strap import strap_network
 from drc.intent.model import Expect
 from drc.quantity.span import Span
 from drc.quantity.text import format_span
-from drc.repair.goal import rows_allowed, time_of
+from drc.repair.goal import rows_allowed
 from drc.repair.rate import output_time
-from drc.repair.retime import TIMED
+from drc.repair.retime import timed_wants
+from drc.repair.stand import Outcome
+from drc.repair.trial import Bench
 from drc.repair.wanting import actual, unmet
 
 
-def lacks(book: Book, block: Block, wants: Sequence[Expect], nearest: Book | None) -> tuple[str, ...]:
-    """The reasons why no value brings what is wanted; never empty. `nearest`: the best that was tried."""
-    if nearest is not None:
-        return _departures(nearest, block, wants)
+def lacks(
+    bench: Bench, book: Book, block: Block, wants: Sequence[Expect], outcome: Outcome
+) -> tuple[str, ...]:
+    """The reasons why nothing that was tried brings what is wanted; never empty."""
+    if outcome.kept_off:
+        return (f"what would bring {block.path} back changes values that another block hangs on",)
+    if outcome.nearest is not None:
+        return _departures(outcome.nearest, block, wants, "at best gives")
     part, rows = block.part, rows_allowed(block, wants)
     found = [*_polarity(block, wants), *_rest(block, wants), *_numbers(block, wants)]
-    times = [t for w in wants if w.quantity in TIMED.get(part.function, ()) and (t := time_of(w)) is not None]
+    times = timed_wants(block, wants)
     if not found and rows and times:
-        found += [reason for time in times for reason in _reach(block, rows, time)][:1]
+        found += [reason for want, time in times for reason in _reach(block, rows, want, time)][:1]
         found = found or _means(book, block)
-    return tuple(found) or _departures(book, block, wants)
+        values = "value of the house's stock" if bench.pool.stock else "preferred value"
+        goal = _text(times[0][0])
+        found = found or [f"no {values} at any prescale of {part.name} brings {block.path} to {goal}"]
+    return tuple(found) or _departures(book, block, wants, "gives")
 
 
 def _polarity(block: Block, wants: Sequence[Expect]) -> list[str]:
@@ -56,7 +65,7 @@ def _numbers(block: Block, wants: Sequence[Expect]) -> list[str]:
     return found
 
 
-def _reach(block: Block, rows: Sequence[Code], time: Span) -> list[str]:
+def _reach(block: Block, rows: Sequence[Code], want: Expect, time: Span) -> list[str]:
     """A time that no row reaches within the rated rate current."""
     pin = block.part.rate
     if pin is None or pin.current is None:
@@ -67,7 +76,7 @@ def _reach(block: Block, rows: Sequence[Code], time: Span) -> list[str]:
         if made is None or (made[0] <= time.high and time.low <= made[1]):
             return []
     rated = f"its rate current of {format_span(pin.current)}"
-    return [f"no prescale of {block.part.name} reaches {format_span(time)} within {rated}"]
+    return [f"no prescale of {block.part.name} reaches {_text(want)} within {rated}"]
 
 
 def _means(book: Book, block: Block) -> list[str]:
@@ -89,19 +98,23 @@ def _has_resistor(book: Book, paths: Sequence[str]) -> bool:
     return any(element is not None and element.kind == "R" for element in found)
 
 
-def _departures(book: Book, block: Block, wants: Sequence[Expect]) -> tuple[str, ...]:
+def _departures(book: Book, block: Block, wants: Sequence[Expect], gives: str) -> tuple[str, ...]:
     """What comes out in place of what is wanted."""
     reasons = []
     for want in unmet(book, wants):
         made = actual(book, want)
         value = None if made is None else made.value
-        wanted = want.wanted if isinstance(want.wanted, str) else format_span(want.wanted)
         got = format_span(value) if isinstance(value, Span) else "something else"
         if isinstance(value, Unknown):
             got = f"nothing known: {value.because}"
         elif isinstance(value, str):
             got = value
         reasons.append(
-            f"{block.path} ({block.part.name}) at best gives {want.quantity} {got}, wanted is {wanted}"
+            f"{block.path} ({block.part.name}) {gives} {want.quantity} {got}, wanted is {_text(want)}"
         )
     return tuple(reasons) or (f"nothing that was tried brings {block.path} back",)
+
+
+def _text(want: Expect) -> str:
+    """What is wanted, as a reader knows it."""
+    return want.wanted if isinstance(want.wanted, str) else format_span(want.wanted)
