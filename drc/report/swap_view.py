@@ -18,7 +18,9 @@ from drc.report.drawing_ladder import ladder
 from drc.report.drawing_schematic import schematic
 from drc.report.drawing_timing import timing
 from drc.report.page_view import MARKS
-from drc.report.text import value_text
+from drc.report.swap_summary import edit_lines
+from drc.report.swap_table import with_edits
+from drc.report.text import counted, value_text
 from drc.trouble import Level
 
 VERDICT_MARKS = {
@@ -51,13 +53,17 @@ class ChangeRow(NamedTuple):
 
 
 class BlockPair(NamedTuple):
-    """A block of both boards: how the two were matched, their columns, and what changed."""
+    """A block of both boards: how the two were matched, their columns, and what changed.
+
+    `changes` are those that a reader looks for first, `further` all others.
+    """
 
     anchor: str
     title: str
     matched: str
     sides: tuple[Side, ...]
     changes: tuple[ChangeRow, ...]
+    further: tuple[ChangeRow, ...]
 
 
 class SwapFound(NamedTuple):
@@ -72,20 +78,27 @@ class SwapFound(NamedTuple):
 
 
 class BoardPair(NamedTuple):
-    """A board's part of the page. `edits` are (element, from, to, place), `diffs` (file, unified diff)."""
+    """A board's part of the page. `edits` are (element, change), `diffs` (file, unified diff).
+
+    `serves`: it is served, with the edits made where there are any. `gained` remain then, `mended` do not.
+    """
 
     anchor: str
     path: str
     verdict: str
     mark: str
     reason: str
+    serves: bool
     restored: bool
+    objections: tuple[str, ...]
     blocks: tuple[BlockPair, ...]
     gained: tuple[SwapFound, ...]
+    mended: tuple[SwapFound, ...]
     lost: tuple[SwapFound, ...]
-    edits: tuple[tuple[str, str, str, str], ...]
+    edits: tuple[tuple[str, str], ...]
     why: tuple[str, ...]
     diffs: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...]
 
 
 class SwapView(NamedTuple):
@@ -95,6 +108,7 @@ class SwapView(NamedTuple):
     swapped: str
     counts: tuple[tuple[str, str, int], ...]
     boards: tuple[BoardPair, ...]
+    notes: tuple[str, ...]
     provenance: tuple[tuple[str, str], ...]
     inputs: tuple[tuple[str, str, str], ...]
 
@@ -107,6 +121,7 @@ def swap_view(review: SwapReview) -> SwapView:
         review.swapped,
         tuple((name, mark, verdicts.count(name)) for name, mark in VERDICT_MARKS.items()),
         tuple(_board(board, f"b{number}") for number, board in enumerate(review.boards, 1)),
+        (*(f"{alone.path}: only {alone.side}" for alone in review.alone), *_untouched(review), *review.notes),
         (
             ("tickproof", review.version),
             ("date of the comparison", review.date),
@@ -123,20 +138,30 @@ def _board(board: BoardSwap, anchor: str) -> BoardPair:
     path = board.before.path
     if board.after.path != path:
         path = f"{path} to {board.after.path}"
+    left = board.gained if board.restored is None else board.left
     return BoardPair(
         anchor,
         path,
         board.verdict,
         VERDICT_MARKS[board.verdict],
         board.reason,
+        board.verdict != "not a replacement",
         board.restored is not None,
+        board.objections,
         tuple(_block(pair, board.restored, f"{anchor}-k{n}") for n, pair in enumerate(board.blocks, 1)),
-        tuple(map(_found, board.gained)),
+        tuple(map(_found, left)),
+        tuple(_found(ruling) for ruling in board.gained if ruling not in left),
         tuple(map(_found, board.lost)),
-        tuple((edit.element, edit.token.text, edit.new, edit.token.path) for edit in board.edits),
+        tuple((line.partition(" ")[0], line.partition(" ")[2]) for line in edit_lines(board)),
         board.why,
         tuple((file.path, _diff(file)) for file in board.files),
+        board.notes,
     )
+
+
+def _untouched(review: SwapReview) -> tuple[str, ...]:
+    """How many boards the swap does not mean."""
+    return (f"{counted(review.untouched, 'board')} left untouched",) if review.untouched else ()
 
 
 def _found(ruling: Ruling) -> SwapFound:
@@ -153,25 +178,32 @@ def _found(ruling: Ruling) -> SwapFound:
 
 def _block(pair: BlockSwap, restored: BoardOutcome | None, anchor: str) -> BlockPair:
     """A block in two columns, in three where edits bring its timing back."""
-    mended = _same_block(pair.after, restored)
+    mended = with_edits(pair.after, restored)
     columns = [("before", pair.before), ("after", pair.after)]
     if mended is not None:
-        columns.append(("with changed values", mended))
+        columns.append(("with the edits", mended))
     paths = dict.fromkeys(side.block.path for _, side in columns if side is not None)
     return BlockPair(
         anchor,
         " to ".join(paths),
         _matched(pair),
         tuple(_side(heading, side, f"{anchor}-{n}") for n, (heading, side) in enumerate(columns, 1)),
-        tuple(_change(change, mended) for change in pair.changes),
+        tuple(_change(change, mended) for change in pair.changes if _first(change.name)),
+        tuple(_change(change, mended) for change in pair.changes if not _first(change.name)),
     )
 
 
-def _same_block(after: BlockOutcome | None, restored: BoardOutcome | None) -> BlockOutcome | None:
-    """The block of the board with its edits made, None where there are none."""
-    if after is None or restored is None:
-        return None
-    return next((block for block in restored.blocks if block.block.path == after.block.path), None)
+_FIRST = frozenset(
+    {
+        "block.part", "strap.code", "strap.prescale", "strap.polarity", "strap.margin", "output.rest",
+        "supply.voltage", "supply.rated", "rate.resistance", "output.source", "output.sink",
+    }
+)  # fmt: skip
+
+
+def _first(name: str) -> bool:
+    """Whether a reader of a comparison looks for a fact before all others."""
+    return name in _FIRST or name.startswith("pin.") or (name.startswith("timing.") and name.count(".") == 1)
 
 
 def _matched(pair: BlockSwap) -> str:
@@ -198,14 +230,22 @@ def _side(heading: str, outcome: BlockOutcome | None, name: str) -> Side:
 
 
 def _change(change: Change, mended: BlockOutcome | None) -> ChangeRow:
-    now = None if mended is None else mended.facts.get(change.name)
     return ChangeRow(
         change.name,
         "" if change.before is None else value_text(change.before),
         "" if change.after is None else value_text(change.after),
-        "" if now is None else value_text(now),
+        "" if mended is None else _value(change.name, mended),
         ", ".join(change.because),
     )
+
+
+def _value(name: str, outcome: BlockOutcome) -> str:
+    """What a change speaks of, as it is in a block; empty where it has no such thing."""
+    if name == "block.part":
+        return outcome.block.part.name
+    if name.startswith("pin."):
+        return ", ".join(net.name for net in outcome.block.pins.get(name.removeprefix("pin."), ()))
+    return value_text(outcome.facts[name]) if name in outcome.facts else ""
 
 
 def _diff(file: MendedFile) -> str:

@@ -23,7 +23,7 @@ def test_the_page_is_sound() -> None:
 def test_before_and_after_stand_side_by_side(page: Reading) -> None:
     """A block has a column before and one after, and a third where edits bring its timing back."""
     text = "".join(page.text)
-    for heading in ("before: ZZ10", "after: ZZ10", "with changed values: ZZ10", "after: no such block"):
+    for heading in ("before: ZZ10", "after: ZZ10", "with the edits: ZZ10", "after: no such block"):
         assert heading in text
     drawings = [attributes for attributes in page.all("svg") if attributes.get("role") == "img"]
     assert len(page.all("desc")) == len(drawings)
@@ -41,7 +41,7 @@ def test_verdict_reason_and_edits_can_be_read_alone(page: Reading) -> None:
     text = " ".join(" ".join(page.text).split())
     assert "NOT every board is served" in text
     assert "1 drop-in, 1 drop-in with changed values, 1 not a replacement." in text
-    assert "R3 100k 78.7k lamp.cir" in text
+    assert "R3 100k -> 78.7k" in text
     assert "-R3 c 0 100k" in text
     assert "+R3 c 0 78.7k" in text
     assert "R3 makes 100 us again" in text
