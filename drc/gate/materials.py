@@ -5,7 +5,7 @@ from pathlib import Path
 
 from drc.circuit.model import SourceFile
 from drc.gate.project import Materials, Project
-from drc.gate.search import bill_beside
+from drc.gate.search import bill_beside, named_bytes
 
 
 def of_board(board: Path, project: Project) -> Project:
@@ -24,7 +24,7 @@ def with_bill(path: Path, project: Project) -> Project:
     from drc.netlist.material_list import read_materials  # most boards have none
     from drc.netlist.source import decode
 
-    data, shown = project.tree.read(path), project.shown(path)
+    data, shown = named_bytes(path, project.tree.paper), project.shown(path)
     beside = None if project.bom == path else SourceFile(shown, "bom", sha256(data).hexdigest())
     materials = Materials(*read_materials(decode(data, shown), project.reading.columns), beside)
     parts = {name: each.part for name, each in materials.by_element.items() if each.part}

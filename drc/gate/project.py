@@ -1,7 +1,7 @@
 """A run's named inputs, all checked before any board is read."""
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
@@ -13,7 +13,15 @@ from drc.circuit.model import SourceFile
 from drc.facts.options import FactOptions
 from drc.gate.collect import Depth
 from drc.gate.known import Known, Taking, read_known
-from drc.gate.search import SETTINGS_NAME, find_boards, find_upward, netlists_below, project_root, refused
+from drc.gate.search import (
+    SETTINGS_NAME,
+    find_boards,
+    find_upward,
+    named_bytes,
+    netlists_below,
+    project_root,
+    refused,
+)
 from drc.gate.settings import DERATED, Settings, read_settings
 from drc.gate.tree import DISK, Tree, changes, tree_at
 from drc.judge.book import load_rules
@@ -91,12 +99,16 @@ class Project(NamedTuple):
 
 
 class Base(NamedTuple):
-    """What a run stands on: its files, the settings file if there is one, what it says, the project root."""
+    """What a run stands on: its files, the settings file if there is one, what it says, the project root.
+
+    `read` gives the bytes of a named input, the same at each call: what is hashed is what was read.
+    """
 
     tree: Tree
     file: Path | None
     settings: Settings
     root: Path
+    read: Callable[[Path], bytes]
 
     @property
     def home(self) -> Path:
@@ -129,10 +141,11 @@ def open_project(request: Request) -> Project:
     stock: tuple[float, ...] = ()
     with wrong:
         stock = _stock(request, base)
-    wrong.tell()
     own = (("settings", base.file), ("intent", intent), ("bom", bom), ("known", known_file))
-    there = ((kind, path) for kind, path in own if path is not None and base.tree.exists(path))
-    inputs = [SourceFile(str(path), kind, sha256(base.tree.read(path)).hexdigest()) for kind, path in there]
+    inputs: list[SourceFile] = []
+    with wrong:
+        inputs += [_source(kind, path, base) for kind, path in own if path and base.tree.exists(path)]
+    wrong.tell()
     inputs += [SourceFile(path, "parts", digest) for path, digest in parts.files]
     inputs += [SourceFile(path, "rules", digest) for path, digest in rules.files]
     reading = _read_options(base, materials)
@@ -198,8 +211,26 @@ def _base(request: Request, named: Sequence[Path]) -> Base:
     """The settings that hold for the named paths, and the project root."""
     tree = tree_at(request.revision, named)
     file = _settings_file(request.settings, named, tree)
-    settings = Settings() if file is None else read_settings(file, tree.read)
-    return Base(tree, file, settings, project_root(named or [Path.cwd()], file, tree).resolve())
+    read = _once(tree.paper)
+    settings = Settings() if file is None else read_settings(file, read)
+    return Base(tree, file, settings, project_root(named or [Path.cwd()], file, tree).resolve(), read)
+
+
+def _once(read: Callable[[Path], bytes]) -> Callable[[Path], bytes]:
+    """What reads each file once, so that one which changes meanwhile is not taken in by halves."""
+    done: dict[Path, bytes] = {}
+
+    def again(path: Path) -> bytes:
+        if path not in done:
+            done[path] = read(path)
+        return done[path]
+
+    return again
+
+
+def _source(kind: str, path: Path, base: Base) -> SourceFile:
+    """A named input with the digest of its bytes. InputError where it cannot be read."""
+    return SourceFile(str(path), kind, sha256(named_bytes(path, base.read)).hexdigest())
 
 
 def _reference(request: Request, base: Base, wrong: Gathered) -> tuple[Parts, RuleBook]:
@@ -208,12 +239,12 @@ def _reference(request: Request, base: Base, wrong: Gathered) -> tuple[Parts, Ru
     with wrong:
         files = [*_globbed(base, base.settings.parts), *map(_absolute, request.parts)]
         _check_files(files, "a part file", base.tree)
-        parts = load_parts(files, base.tree.read)
+        parts = load_parts(files, base.read)
     if request.judged:
         with wrong:
             files = [*_globbed(base, base.settings.rules), *map(_absolute, request.rules)]
             _check_files(files, "a rule file", base.tree)
-            rules = _derated(load_rules(files, read=base.tree.read), base.settings)
+            rules = _derated(load_rules(files, read=base.read), base.settings)
     return parts, rules
 
 
@@ -314,7 +345,7 @@ def _known(path: Path | None, request: Request, base: Base) -> Known | None:
         )
     if request.taking is not None and not base.tree.exists(path):
         return None
-    return read_known(path, shown_path(path, base.root), base.tree.read)
+    return read_known(path, shown_path(path, base.root), base.read)
 
 
 def _materials(path: Path, base: Base) -> Materials:
@@ -322,7 +353,7 @@ def _materials(path: Path, base: Base) -> Materials:
     from drc.netlist.material_list import read_materials  # most runs have none
     from drc.netlist.source import decode
 
-    source = decode(base.tree.read(path), shown_path(path, base.root))
+    source = decode(named_bytes(path, base.read), shown_path(path, base.root))
     return Materials(*read_materials(source, base.settings.reading.columns))
 
 
@@ -333,7 +364,7 @@ def _stock(request: Request, base: Base) -> tuple[float, ...]:
         return ()
     from drc.gate.stock import read_stock  # most houses have none
 
-    return read_stock(_absolute(named) if request.stock else base.home / named, base.tree.read)
+    return read_stock(_absolute(named) if request.stock else base.home / named, base.read)
 
 
 def _read_options(base: Base, materials: Materials | None) -> ReadOptions:

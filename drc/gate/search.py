@@ -2,7 +2,7 @@
 
 import os
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from drc.gate.tree import DISK, Tree
@@ -23,6 +23,14 @@ _INCLUDE = re.compile(
 def refused(path: str, message: str) -> InputError:
     """The error for a named path that is of no use."""
     return InputError(Trouble("path", "error", Place(path), message))
+
+
+def named_bytes(path: Path, read: Callable[[Path], bytes]) -> bytes:
+    """The bytes of a named input. InputError where it cannot be read."""
+    try:
+        return read(path)
+    except OSError as error:
+        raise refused(str(path), f"cannot be read: {error.strerror}") from None
 
 
 def find_upward(name: str, start: Path, tree: Tree = DISK) -> Path | None:

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from hashlib import sha256
 from pathlib import Path
 
+from drc.bounded import LARGEST
 from drc.gate.project import Project
 from drc.gate.tree import Tree
 
@@ -25,10 +26,10 @@ class Noted(Tree):
         self.steady = True
         """Whether each question had one answer, and one that can be asked for again."""
 
-    def read(self, path: Path) -> bytes:
+    def read(self, path: Path, largest: int = LARGEST) -> bytes:
         """See above."""
         try:
-            data = super().read(path)
+            data = super().read(path, largest)
         except OSError as error:
             self._note(self.contents, path, None)
             self.steady &= isinstance(error, FileNotFoundError)

@@ -32,7 +32,7 @@ def stated(
         trouble = Trouble("intent", "warning", Place(shown), _shared(board, beside))
         return join(Intent((), (trouble,)), own), files
     try:
-        data = (source or project.tree.read)(beside)
+        data = (source or project.tree.paper)(beside)
         text = data.decode("utf-8")
     except OSError as error:
         return join(Intent((), (_unread(shown, f"cannot be read: {error.strerror}"),)), own), files

@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 from drc.circuit.model import SourceFile
 from drc.gate.project import Project, Request, open_project
-from drc.gate.search import find_boards, refused
+from drc.gate.search import find_boards, named_bytes, refused
 from drc.gate.swap_list import Replacement, read_swap_list
 from drc.gate.swap_side import read_from
-from drc.gate.tree import Tree, tree_at
+from drc.gate.tree import DISK, Tree, tree_at
 from drc.outcome import Alone
 from drc.trouble import InputError
 
@@ -61,7 +61,7 @@ def _by_list(asked: SwapRequest, name: str) -> Swap:
     project = open_project(asked.request)
     shown = project.shown(path)
     rows = read_swap_list(path, shown)
-    source = SourceFile(shown, "swap list", sha256(path.read_bytes()).hexdigest())
+    source = SourceFile(shown, "swap list", sha256(named_bytes(path, DISK.paper)).hexdigest())
     twins = tuple(Twins(board, None) for board in project.boards)
     swapped = f"parts replaced by {shown}"
     return Swap(project, project, twins, swapped, rows=rows, inputs=(*project.inputs, source))
@@ -132,7 +132,7 @@ def _with_papers(project: Project, intent: object, bom: object) -> Project:
                 f"no such file: expected {'an intent file' if kind == 'intent' else 'a bill of materials'}",
             )
     sources = (
-        SourceFile(project.shown(path), kind, sha256(path.read_bytes()).hexdigest())
+        SourceFile(project.shown(path), kind, sha256(named_bytes(path, DISK.paper)).hexdigest())
         for kind, path in files.items()
     )
     project = project._replace(

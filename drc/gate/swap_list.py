@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from drc.gate.tree import DISK
 from drc.intent.match import matches
 from drc.intent.model import Pattern
 from drc.netlist.source import Source, decode
@@ -50,7 +51,7 @@ class Replacement(NamedTuple):
 def read_swap_list(path: Path, shown: str) -> tuple[Replacement, ...]:
     """The rows of a list, in order. InputError with file, line and column for whatever is wrong with it."""
     try:
-        source = decode(path.read_bytes(), shown)
+        source = decode(DISK.paper(path), shown)
     except OSError as error:
         message = f"cannot be read: {error.strerror}: expected a CSV file with the columns element and part"
         raise InputError(Trouble("swap-list", "error", Place(shown), message)) from None

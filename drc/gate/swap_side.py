@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from drc.blocks.find import find_blocks
 from drc.blocks.model import Board
+from drc.bounded import LARGEST
 from drc.facts.book import Book
 from drc.facts.catalogue import open_book
 from drc.gate.materials import of_board, with_bill
@@ -52,10 +53,10 @@ class EditedTree(Tree):
         self.under, self.changed = under, changed
         self.described = under.described
 
-    def read(self, path: Path) -> bytes:
+    def read(self, path: Path, largest: int = LARGEST) -> bytes:
         """See above."""
         found = self.changed.get(path.resolve())
-        return self.under.read(path) if found is None else found
+        return self.under.read(path, largest) if found is None else found
 
     def is_file(self, path: Path) -> bool:
         """See above."""

@@ -5,6 +5,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from drc.bounded import LARGEST, LARGEST_PAPER, file_bytes
+
 if TYPE_CHECKING:
     from drc.gate.revision import Revision
 
@@ -15,9 +17,13 @@ class Tree:
     described = ""
     """Where the files are, as the end of a sentence; nothing needs to be said of the disk."""
 
-    def read(self, path: Path) -> bytes:
-        """A file's bytes. OSError where there is none."""
-        return path.read_bytes()
+    def read(self, path: Path, largest: int = LARGEST) -> bytes:
+        """A file's bytes. OSError where there is none, or it is beyond bounds."""
+        return file_bytes(path, largest)
+
+    def paper(self, path: Path) -> bytes:
+        """The bytes of what goes with boards: settings, rules, parts, statements, lists. OSError as above."""
+        return self.read(path, LARGEST_PAPER)
 
     def is_file(self, path: Path) -> bool:
         """Whether a file is there."""
@@ -49,9 +55,9 @@ class RevisionTree(Tree):
         self.revision = revision
         self.described = f" {revision.described}"
 
-    def read(self, path: Path) -> bytes:
+    def read(self, path: Path, largest: int = LARGEST) -> bytes:
         """See above."""
-        return self.revision(path) if self.revision.holds(path) else super().read(path)
+        return self.revision(path) if self.revision.holds(path) else super().read(path, largest)
 
     def is_file(self, path: Path) -> bool:
         """See above."""

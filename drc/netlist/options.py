@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
+from drc.bounded import file_bytes
 from drc.quantity.notation import MChoice
 
 
@@ -34,7 +35,7 @@ class ReadOptions(NamedTuple):
     m_means: MChoice = "report"
     include_roots: tuple[Path, ...] = ()
     limits: Limits = Limits()
-    source: Callable[[Path], bytes] = Path.read_bytes
+    source: Callable[[Path], bytes] = file_bytes
     is_file: Callable[[Path], bool] = Path.is_file
     resolve: Callable[[Path], Path] = Path.resolve
     columns: Mapping[str, str] = {}

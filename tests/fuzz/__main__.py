@@ -23,7 +23,7 @@ class Row:
 
     def __init__(self) -> None:
         self.mutants = self.told = self.parsed = self.taken = self.broken = self.slow = self.large = 0
-        self.peak, self.longest = 0, 0.0
+        self.peak, self.longest, self.seconds = 0, 0.0, 0.0
 
     def count(self, done: Done) -> bool:
         """Takes a mutant in; whether it broke something."""
@@ -37,21 +37,22 @@ class Row:
         self.slow += slow
         self.large += large
         self.broken += bool(outcome.wrong) and not slow
+        self.seconds += done.seconds
         self.peak, self.longest = max(self.peak, done.bytes), max(self.longest, done.seconds)
         return bool(outcome.wrong) or slow or large
 
 
 def table(rows: dict[str, Row]) -> str:
     """The counts, a line a kind."""
-    names = ("input", "mutants", "taken", "parsed", "broken", "over 5 s", "slowest", "peak")
-    widths = (-18, 9, 8, 8, 8, 10, 9, 10)
+    names = ("input", "mutants", "taken", "parsed", "broken", "over 5 s", "mean", "slowest", "peak")
+    widths = (-18, 9, 8, 8, 8, 10, 9, 9, 10)
     head = "".join(f"{n:<{-w}}" if w < 0 else f"{n:>{w}}" for n, w in zip(names, widths, strict=True))
     lines = [head]
     for kind, row in sorted(rows.items()):
         taken, parsed = row.taken / max(row.mutants, 1), row.parsed / max(row.told, 1)
         lines.append(
             f"{kind:<18}{row.mutants:>9}{taken:>8.1%}{parsed:>8.1%}{row.broken:>8}{row.slow:>10}"
-            f"{row.longest:>7.2f} s{row.peak / 1024**2:>6.0f} MiB"
+            f"{1000 * row.seconds / row.mutants:>6.1f} ms{row.longest:>7.2f} s{row.peak / 1024**2:>6.0f} MiB"
         )
     return "\n".join(lines)
 

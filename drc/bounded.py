@@ -1,0 +1,62 @@
+"""The bytes of an input file, within bounds: no device, no pipe, and no line without end."""
+
+import os
+import stat
+from errno import EFBIG, EINVAL, EISDIR
+from pathlib import Path
+from typing import BinaryIO
+
+LARGEST = 2_000_000_000
+"""Bytes beyond which no file is read at all."""
+
+LARGEST_PAPER = 64_000_000
+"""The same for what goes with a board: settings, rules, parts, statements, lists, known findings."""
+
+LONGEST_LINE = 16_000_000
+"""Bytes without a line end beyond which a file is no text of lines."""
+
+_PIECE = 1 << 22
+
+
+def file_bytes(path: Path, largest: int = LARGEST) -> bytes:
+    """The bytes of a regular file. OSError where there is none, or it is beyond a bound; it says so."""
+    flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+    _check(os.stat(path), largest)
+    with os.fdopen(os.open(path, flags), "rb") as file:
+        status = os.fstat(file.fileno())
+        _check(status, largest)
+        if status.st_size > LONGEST_LINE:
+            _check_lines(file)
+        data = file.read(status.st_size + 1)
+        while more := file.read(_PIECE):  # it grows, or hides its size as proc(5) does
+            data += more
+            if len(data) > largest:
+                raise _too_large(largest)
+    return data
+
+
+def _check(status: os.stat_result, largest: int) -> None:
+    """OSError for what is no regular file, or too large a one."""
+    if stat.S_ISDIR(status.st_mode):
+        raise IsADirectoryError(EISDIR, os.strerror(EISDIR))
+    if not stat.S_ISREG(status.st_mode):
+        raise OSError(EINVAL, "it is no regular file")
+    if status.st_size > largest:
+        raise _too_large(largest)
+
+
+def _too_large(largest: int) -> OSError:
+    return OSError(EFBIG, f"it has more than {largest:,} bytes, the most that is read")
+
+
+def _check_lines(file: BinaryIO) -> None:
+    """OSError where a line does not end within bounds: found without holding more than a piece of it."""
+    length = 0
+    while piece := file.read(_PIECE):
+        ends = [end for end in (piece.find(b"\n"), piece.find(b"\r")) if end >= 0]
+        length += min(ends, default=len(piece))
+        if length > LONGEST_LINE:
+            raise OSError(EFBIG, f"a line has more than {LONGEST_LINE:,} bytes, the most that is read")
+        if ends:
+            length = len(piece) - 1 - max(piece.rfind(b"\n"), piece.rfind(b"\r"))
+    file.seek(0)
