@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from drc.blocks.model import Block
+from drc.blocks.parts import find_part
 from drc.facts.model import Fact, Subject, Unknown
 from drc.gate.swap_kept import (
     WORDS,
@@ -21,6 +22,7 @@ from drc.gate.swap_region import untouched
 from drc.gate.swap_side import Side
 from drc.intent.match import matches
 from drc.intent.model import Expect
+from drc.intent.wording import did_you_mean
 from drc.judge.model import Assessment, TallyEntry, Verdict
 from drc.quantity.span import Span
 from drc.repair.trial import worse
@@ -62,12 +64,8 @@ Key = tuple[Place, str]
 
 def objections(before: Side, after: Side, match: Matched) -> tuple[str, ...]:
     """What speaks against calling the new parts drop-in; nothing where they are."""
-    found: list[str] = []
-    found += [
-        f"{pair.before.path} is gone: nothing on the new board answers to it"
-        for pair in match.pairs
-        if pair.before is not None and pair.after is None
-    ]
+    gone = (pair.before for pair in match.pairs if pair.before is not None and pair.after is None)
+    found = [_gone(block, after, match) for block in gone]
     found += _graver(before, after, match)
     was_met = _met(before)
     now_met = _met(after)
@@ -83,6 +81,15 @@ def objections(before: Side, after: Side, match: Matched) -> tuple[str, ...]:
                 found.append(_missed(after, pair.after, expect))
         found += _lost(before, after, pair, match, stated)
     return tuple(dict.fromkeys(found))
+
+
+def _gone(block: Block, after: Side, match: Matched) -> str:
+    """Why a block is not on the new board."""
+    element = after.book.board.circuit.element(match.after(block.element.path))
+    if element is not None and element.part and find_part(after.project.parts, element.part) is None:
+        near = did_you_mean(element.part, after.project.parts.by_name)
+        return f"{block.path}: no part file in force describes {element.part}{near}"
+    return f"{block.path} is gone: nothing on the new board answers to it"
 
 
 def _graver(before: Side, after: Side, match: Matched) -> Iterator[str]:

@@ -132,7 +132,7 @@ def test_a_supply_that_the_new_part_does_not_stand_is_no_replacement(tmp_path: P
         each.replace("3.2V .. 3.4V", "4.9V .. 5.1V").replace("V1  VDD 0 3.3", "V1 VDD 0 5")
         for each in (HA10, BR10)
     ]
-    board = two(tmp_path, *at_5v)
+    board = two(tmp_path, at_5v[0], at_5v[1])
     assert board.verdict == "not a replacement"
     assert "4.2 V" in board.reason
     assert any(ruling.finding.rule == "supply-over-limit" for ruling in board.gained)
@@ -141,7 +141,7 @@ def test_a_supply_that_the_new_part_does_not_stand_is_no_replacement(tmp_path: P
 def test_what_the_old_board_has_already_is_not_held_against_the_new_part(tmp_path: Path) -> None:
     """A finding of the old board that the new one has too is neither gained nor lost, and spoils nothing."""
     bare = [each.replace("C1  VDD 0 1u\n", "") for each in (HA10, BR10)]
-    board = two(tmp_path, *bare)
+    board = two(tmp_path, bare[0], bare[1])
     assert board.verdict == "drop-in", board.reason
     assert any(ruling.finding.rule == "supply-without-bypass" for ruling in board.before.rulings)
     assert not any(ruling.finding.rule == "supply-without-bypass" for ruling in (*board.gained, *board.lost))
@@ -270,3 +270,10 @@ def test_a_list_puts_the_part_on_the_same_pads(tmp_path: Path) -> None:
     (file,) = board.files
     assert "HA10" in file.before
     assert "OUT 0 CFG VDD VDD RT BR10" in file.after
+
+
+def test_a_part_that_nobody_describes_is_no_replacement(tmp_path: Path) -> None:
+    """A new part without a part file proves nothing: it is named, with the one that may be meant."""
+    board = only(by_list(tmp_path, "element,part\nXU1,HA11\n", chopper=HA10))
+    assert board.verdict == "not a replacement"
+    assert board.reason.startswith("XU1: no part file in force describes HA11; did you mean")

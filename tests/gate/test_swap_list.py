@@ -78,7 +78,7 @@ def after(board: BoardSwap) -> list[tuple[str, str]]:
 
 def test_rows_that_mean_nothing_are_told_and_untouched_boards_counted(tmp_path: Path) -> None:
     """A board that no row means is left out and counted; a row that means nothing on any board is told."""
-    review = by_list(tmp_path, "element,part\nXU1,HA11\nXU9,HA10\n", one=HA10.replace("XU1", "XU3"), two=HA10)
+    review = by_list(tmp_path, "element,part\nXU1,HA20\nXU9,HA10\n", one=HA10.replace("XU1", "XU3"), two=HA10)
     assert [board.before.path for board in review.boards] == ["two.cir"]
     assert review.untouched == 1
     assert [note for note in review.notes if "swaps.csv:3:1" in note and "XU9" in note]
@@ -145,7 +145,7 @@ def test_a_part_in_a_shared_drawing_is_replaced_in_every_instance(tmp_path: Path
 
 def test_two_parts_for_one_text_are_refused(tmp_path: Path) -> None:
     """Two instances of one drawing cannot take different parts."""
-    board = only(by_list(tmp_path, "element,part\nXA.XU1,BR10\nXB.XU1,HA11\n", one=STAGE))
+    board = only(by_list(tmp_path, "element,part\nXA.XU1,BR10\nXB.XU1,HA20\n", one=STAGE))
     assert "one and the same text" in (board.after.error or "")
 
 
@@ -204,7 +204,7 @@ def test_a_part_that_the_bill_of_materials_gives_is_replaced_there(tmp_path: Pat
 def test_line_and_bill_are_both_replaced(tmp_path: Path) -> None:
     """Where both name the part, both are replaced: the two do not come to disagree."""
     bom = "Reference,Part,Value\nXU1,HA10,\n"
-    board = only(by_list(tmp_path, "element,part\nXU1,HA11\n", bom=bom, one=HA10))
+    board = only(by_list(tmp_path, "element,part\nXU1,HA20\n", bom=bom, one=HA10))
     assert not [ruling for ruling in board.gained if ruling.finding.rule == "material-disagrees"]
 
 
@@ -212,7 +212,7 @@ def test_a_row_of_the_bill_that_others_share_replaces_them_too_and_says_so(tmp_p
     """A row of the bill that stands for two designators is one text: the other is replaced, and told."""
     second = "R5 RT2 0 200k\nXU2 VDD CFG OUT2 0 RT2 VDD HA10\nR6 OUT2 0 22k\n.end"
     bom = 'Reference,Part\n"XU1, XU2",HA10\n'
-    board = only(by_list(tmp_path, "element,part\nXU1,HA11\n", bom=bom, one=HA10.replace(".end", second)))
+    board = only(by_list(tmp_path, "element,part\nXU1,HA20\n", bom=bom, one=HA10.replace(".end", second)))
     assert [note for note in board.notes if "XU2" in note and "replaced too" in note]
 
 
