@@ -22,18 +22,20 @@ PARTS: Parts = load_parts(())
 RULES: RuleBook = load_rules(())
 ROOT = Path("/boards")
 BOARD = ROOT / "board.cir"
+BILL = ROOT / "bom.csv"
 
 
-def bench(text: str, stock: tuple[float, ...] = ()) -> Bench:
-    """A bench with one file, whose statements are its own."""
+def bench(text: str, stock: tuple[float, ...] = (), bom: str = "") -> Bench:
+    """A bench with one board, whose statements are its own, and perhaps a bill of materials."""
     return Bench(
         path=BOARD,
         root=ROOT,
-        reading=ReadOptions(source=lambda path: text.encode()),
+        reading=ReadOptions(source=lambda path: (text if path == BOARD else bom).encode()),
         parts=PARTS,
         stated=lambda circuit, source: read_annotations(circuit.annotations),
         options=FactOptions(),
         rules=RULES,
+        bom=BILL if bom else None,
         pool=Pool(stock),
     )
 
@@ -60,7 +62,7 @@ def want(path: str, quantity: str, value: str) -> Wanted:
     return Wanted(path, quantity, parse_span(value))
 
 
-def restored(before: str, after: str, *wanted: Wanted) -> Restored:
+def restored(before: str, after: str, *wanted: Wanted, stock: tuple[float, ...] = ()) -> Restored:
     """What brings a board back, both given as text; the old blocks by their paths."""
     old = {block.path: block for block in bench(before).book().board.blocks}
-    return restore(bench(after), wanted, judged(before), old)
+    return restore(bench(after, stock), wanted, judged(before), old)

@@ -87,7 +87,8 @@ def test_edit_that_spoils_another_instance_is_refused(
     code, after = _mend(tmp_path, text, "--write")
     out = " ".join(capsys.readouterr().out.split())
     assert (code, after.decode()) == (1, text)
-    assert "not mended: X9.R1 15k -> 150k would clear timing-outside-intent on XU1, and would bring" in out
+    assert "not mended: X9.R1 15k -> 150k would clear timing-outside-intent on XU1" in out
+    assert ", and would bring timing-outside-intent on XU2" in out
 
 
 def test_values_come_from_the_stock_list(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
