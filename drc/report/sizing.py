@@ -1,5 +1,6 @@
 """The choices of sizing as a page: a table of the trade-off, and the best one's netlist."""
 
+from collections.abc import Sequence
 from itertools import groupby
 
 from drc.outcome import Sized
@@ -8,7 +9,6 @@ from drc.quantity.unit import AMPERE, OHM
 from drc.report.text import Piece, Row, harmless, row, wrapped
 
 _HEAD = ("", "part", "prescale", "timing R", "strap R", "worst", "margin", "new", "current")
-_WIDTHS = (3, 8, 9, 10, 16, 8, 7, 4, 9)
 
 
 def sizing_page(sized: tuple[Sized, ...], width: int, most: int) -> list[Row]:
@@ -16,21 +16,13 @@ def sizing_page(sized: tuple[Sized, ...], width: int, most: int) -> list[Row]:
     if not sized:
         return [row("nothing fits: no part in force makes this with the values given")]
     groups = [list(group) for _, group in groupby(sized, key=lambda one: one._replace(part="", netlist=""))]
-    rows: list[Row] = [row(Piece(_line(_HEAD), "heading"))]
-    for number, group in enumerate(groups[:most], 1):
+    shown = groups[:most]
+    lines = [_HEAD, *(_cells(number, group[0]) for number, group in enumerate(shown, 1))]
+    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
+    rows: list[Row] = [row(Piece(_line(_HEAD, widths), "heading"))]
+    for cells, group in zip(lines[1:], shown, strict=True):
         first = group[0]
-        cells = (
-            str(number),
-            harmless(first.part),
-            f"{first.prescale}{' inv' if first.inverted else ''}",
-            _ohms(first.timing),
-            _ohms(first.strap) or "tied",
-            f"{100 * first.error:.2f} %",
-            f"{first.margin:.2f}",
-            str(first.new),
-            format_value(first.current, AMPERE, 3),
-        )
-        rows.append(row(Piece(_line(cells), "plain" if not first.troubles else "warning")))
+        rows.append(row(Piece(_line(cells, widths), "plain" if not first.troubles else "warning")))
         if len(group) > 1:
             text = f"also {', '.join(one.part for one in group[1:])}"
             rows += [row(" " * 4, line) for line in wrapped(text, width - 4)]
@@ -44,8 +36,24 @@ def sizing_page(sized: tuple[Sized, ...], width: int, most: int) -> list[Row]:
     return rows + [row(line) for line in best.netlist.rstrip("\n").split("\n")]
 
 
-def _line(cells: tuple[str, ...]) -> str:
-    return " ".join(cell.ljust(width) for cell, width in zip(cells, _WIDTHS, strict=True)).rstrip()
+def _cells(number: int, one: Sized) -> tuple[str, ...]:
+    """The cells of a choice's line."""
+    return (
+        str(number),
+        harmless(one.part),
+        f"{one.prescale}{' inv' if one.inverted else ''}",
+        _ohms(one.timing),
+        _ohms(one.strap) or "tied",
+        f"{100 * one.error:.2f} %",
+        f"{one.margin:.2f}",
+        str(one.new),
+        format_value(one.current, AMPERE, 3),
+    )
+
+
+def _line(cells: Sequence[str], widths: Sequence[int]) -> str:
+    """A line of the table, each column as wide as its widest cell."""
+    return "  ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True)).rstrip()
 
 
 def _ohms(values: tuple[float, ...]) -> str:
