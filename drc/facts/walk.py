@@ -121,11 +121,15 @@ class _Walk:
         )
 
     def _note_plug(self, name: str) -> None:
-        """A resistor that leads to a connector and nowhere else carries nothing, as an assumption."""
+        """A resistor that leads to a connector and nowhere else, or several side by side, carries nothing:
+        an assumption.
+        """
         net = self.book.board.circuit.net(name)
         ends = [label for label, (branch, _) in self.branches.items() if name in (branch.a, branch.b)]
         held = any(name in (j.anode, j.cathode) for j, _ in self.junctions.values())
-        if net is None or len(ends) != 1 or held or about_net(self.book, Load, net) is not None:
+        branches = (self.branches[label][0] for label in ends)
+        behind = {branch.b if branch.a == name else branch.a for branch in branches}
+        if net is None or len(behind) != 1 or held or about_net(self.book, Load, net) is not None:
             return
         plug = next((p.element.path for p in self.book.pins(net) if is_plug(p.element.path)), None)
         branch, ohm = self.branches[ends[0]]
