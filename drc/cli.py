@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 from drc.gate.bug import Guard
 from drc.options import (
+    SWAP_VERDICTS,
     HelpPage,
     Parser,
     completion_options,
@@ -24,6 +25,7 @@ from drc.options import (
     swap_options,
     wrong,
 )
+from drc.report.formats import FLEET_FORMATS
 from drc.trouble import InputError
 from drc.version import __version__
 
@@ -42,12 +44,16 @@ EXIT_CODES = """exit codes:
 
 
 class Command(NamedTuple):
-    """A command: what it does, an example, its options, and what runs it with the parsed arguments."""
+    """A command: what it does, an example, its options, and what runs it with the parsed arguments.
+
+    `more` is what its help tells beside that.
+    """
 
     meaning: str
     example: str
     options: Callable[[Parser], None]
     run: Callable[[Namespace], int]
+    more: str = ""
 
 
 def command() -> NoReturn:
@@ -113,7 +119,8 @@ def _command_parser(name: str) -> Parser:
     """The parser of one command's arguments."""
     command = COMMANDS[name]
     meaning = f"{command.meaning[:1].upper()}{command.meaning[1:]}."
-    parser = _parser(f"tickproof {name}", meaning, f"example:\n  {command.example}\n\n{EXIT_CODES}")
+    more = f"{command.more}\n\n" if command.more else ""
+    parser = _parser(f"tickproof {name}", meaning, f"{more}example:\n  {command.example}\n\n{EXIT_CODES}")
     command.options(parser)
     parser.shorten_usage()
     return parser
@@ -131,9 +138,13 @@ def _parser(name: str, meaning: str, epilog: str) -> Parser:
 
 def _review(arguments: Namespace) -> int:
     from drc.gate.commands import Output, review  # loaded to run, not for --help
+    from drc.gate.page import Extra
     from drc.gate.reviewing import Work
 
     asked = reports(arguments.report)
+    fleets = reports(arguments.fleet, FLEET_FORMATS, "--fleet")
+    if sum(name == "-" for _, name in (*asked, *fleets)) > 1:
+        raise wrong("--fleet: found - twice, expected at most one report on standard output")
     full = bool(asked or arguments.explain)
     request = _request(arguments)._replace(
         touched=arguments.touched,
@@ -149,7 +160,7 @@ def _review(arguments: Namespace) -> int:
     if arguments.date:
         request = request._replace(date=arguments.date)
     work = Work(arguments.jobs, not arguments.no_cache)
-    return review(request, Output(asked, arguments.tally, arguments.explain), work)
+    return review(request, Output(asked, fleets, Extra(arguments.tally, arguments.explain)), work)
 
 
 def _inventory(arguments: Namespace) -> int:
@@ -166,6 +177,7 @@ def _swap(arguments: Namespace) -> int:
     asked = reports(arguments.report, FORMATS)
     request = _request(arguments)._replace(
         rules=arguments.rules,
+        stock=arguments.stock,
         gate=arguments.gate,
         seed=arguments.seed,
         draws=arguments.draws,
@@ -259,6 +271,7 @@ COMMANDS = {
         "tickproof swap boards/lamp.cir --replace swaps.csv",
         swap_options,
         _swap,
+        SWAP_VERDICTS,
     ),
     "mend": Command(
         "show, or with --write make, the smallest edits that mend a board",

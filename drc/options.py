@@ -4,7 +4,7 @@ from argparse import ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormat
 from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import Any, NoReturn
 
-from drc.report.formats import FORMATS
+from drc.report.formats import FLEET_FORMATS, FORMATS
 from drc.report.swap_formats import FORMATS as SWAP_FORMATS
 from drc.trouble import LEVELS, InputError, Place, Trouble
 
@@ -84,7 +84,6 @@ def _draws_options(parser: Parser) -> None:
         metavar="N",
         help="processes (default: all cores from 16 boards on)",
     )
-    add("--no-cache", action="store_true", help="review every board anew, also those that have not changed")
     add("--date", type=_date, metavar="D", help="the date of the review, YYYY-MM-DD (default: today)")
 
 
@@ -127,6 +126,39 @@ def review_options(parser: Parser) -> None:
     add("--explain", **_FILES | {"metavar": "BLOCK"}, help="show how every fact of a block came about")
     add("--tally", action="store_true", help="list every verdict, passes too")
     _draws_options(parser)
+    add("--no-cache", action="store_true", help="review every board anew, also those that have not changed")
+    add(
+        "--fleet",
+        **_FILES | {"metavar": "FORMAT=FILE"},
+        help=f"write what all boards come to together: {', '.join(FLEET_FORMATS)}",
+    )
+
+
+SWAP_VERDICTS = """\
+It compares BEFORE with AFTER (two netlists, or two folders whose boards are
+paired by their paths within), or boards with --replace or --between. What is
+stated of the board before is asked of both.
+
+verdicts:
+  drop-in  No verdict is graver than on the old board; every expectation that
+      the old board meets is met over its whole span; and each block keeps what
+      nobody states: what it does, its times (the new nominal inside the old
+      worst-case span), its polarity, the edges it acts on, when it runs, and
+      its level at rest where anything can put it there. What is unknown on
+      either side is not proven, and so not kept, unless nothing that acts on
+      the block has changed.
+  drop-in with changed values  The same holds once the edits shown are made.
+  not a replacement  It does not, whatever was tried; the reason says why.
+Faults that the old board has already are shown, not held against the new part.
+The exit code is 1 where a board is not replaced, is gone, or gains a finding at
+the gate (with the edits made, where there are any).
+
+the list of --replace, CSV with a heading:
+  element    a designator, or a pattern such as XU*; in shared subcircuits, all
+  part       the new part, soldered on the same pads; empty: the part stays
+  value      the new value, if it has one (may be left out)
+  old part   only elements that have this part now (may be left out)"""
+"""What `swap --help` tells beside its options: the one place that says when a part is a replacement."""
 
 
 def swap_options(parser: Parser) -> None:
@@ -134,11 +166,15 @@ def swap_options(parser: Parser) -> None:
     _board_options(parser)
     _rules_option(parser)
     add = parser.add_argument
-    add("--replace", metavar="FILE", help="a list of parts to put in, CSV: element, part, value; old part")
-    add("--between", nargs=2, metavar="REV", help="compare two git revisions of the boards that are named")
+    add("--replace", metavar="FILE", help="put the parts of this list on the boards, see below")
+    add("--between", nargs=2, metavar="REV", help="compare the boards at two git revisions ('': as staged)")
     add("--bom-after", metavar="FILE", help="the bill of materials of AFTER, where that is another")
-    add("--report", **_FILES | {"metavar": "FORMAT=FILE"},
-        help=f"write a report: {', '.join(SWAP_FORMATS)}; - is standard output")  # fmt: skip
+    add("--stock", metavar="FILE", help="choose values from a stock list, CSV with a value column")
+    add(
+        "--report",
+        **_FILES | {"metavar": "FORMAT=FILE"},
+        help=f"write a report: {', '.join(SWAP_FORMATS)}; - is standard output",
+    )
     add("--gate", **_among(*LEVELS[::-1]), help="the level at which a finding gained fails (default: error)")
     _draws_options(parser)
 
@@ -240,15 +276,17 @@ def _date(text: str) -> str:
         raise ArgumentTypeError(f'found "{text}", expected a date such as 2026-03-31') from None
 
 
-def reports(texts: Sequence[str], formats: Collection[str] = FORMATS) -> list[tuple[str, str]]:
+def reports(
+    texts: Sequence[str], formats: Collection[str] = FORMATS, option: str = "--report"
+) -> list[tuple[str, str]]:
     """FORMAT=FILE texts, split and checked."""
     pairs = []
     for text in texts:
         form, equals, name = text.partition("=")
         if not equals or not name or form not in formats:
-            hint = meant(form, formats) if equals else "; if it is a board, name it before --report"
+            hint = meant(form, formats) if equals else f"; if it is a board, name it before {option}"
             raise wrong(
-                f'--report: found "{text}", expected FORMAT=FILE, FORMAT one of {", ".join(formats)}{hint}'
+                f'{option}: found "{text}", expected FORMAT=FILE, FORMAT one of {", ".join(formats)}{hint}'
             )
         pairs.append((form, name))
     if sum(name == "-" for _, name in pairs) > 1:

@@ -12,6 +12,7 @@ from drc.gate.swap_list import Replacement, read_swap_list
 from drc.gate.swap_side import read_from
 from drc.gate.tree import DISK, Tree, tree_at
 from drc.outcome import Alone
+from drc.report.text import counted
 from drc.trouble import InputError
 
 
@@ -48,6 +49,10 @@ class Swap(NamedTuple):
 
 def open_swap(asked: SwapRequest) -> Swap:
     """Everything that a swap names, read and checked. InputError for what is wrong."""
+    if asked.replace is not None and asked.between is not None:
+        raise refused("swap", "found --replace and --between, expected one of them")
+    if asked.bom_after is not None and (asked.replace is not None or asked.between is not None):
+        raise refused("--bom-after", "is about AFTER, and there is none: leave it out")
     if asked.replace is not None:
         return _by_list(asked, asked.replace)
     return _between_revisions(asked, *asked.between) if asked.between else _of_two(asked)
@@ -71,7 +76,8 @@ def _of_two(asked: SwapRequest) -> Swap:
     """Two netlists, or the netlists of two folders by their paths within."""
     request = asked.request
     if len(request.paths) != 2:
-        message = f"found {len(request.paths)} paths, expected BEFORE and AFTER, or --replace, or --between"
+        found = counted(len(request.paths), "path")
+        message = f"found {found}, expected BEFORE and AFTER, or --replace FILE, or --between REV REV"
         raise refused("swap", message)
     old, new = (Path(path).absolute() for path in request.paths)
     if old.is_dir() != new.is_dir():

@@ -1,4 +1,7 @@
-"""Whether the new parts do the old ones' work, and what is wanted of them where they do not yet."""
+"""Whether the new parts do the old ones' work, and what is wanted of them where they do not yet.
+
+When a part is a replacement, `drc.options.SWAP_VERDICTS` says; this is how it is found out.
+"""
 
 from collections.abc import Iterator, Mapping
 
@@ -28,17 +31,6 @@ from drc.quantity.span import Span
 from drc.repair.trial import worse
 from drc.repair.wanting import Wanted
 from drc.trouble import Place
-
-DEFINITION = """\
-drop-in: without any edit no verdict is graver than on the old board, every
-expectation that the old board meets is met over its whole span, and each block
-keeps what nobody states: what it does, its times (the new nominal inside the
-old worst-case span), its polarity, the edges it acts on, when it runs, and its
-level at rest where anything can put it there. What is unknown on either side
-is not proven, and so not kept, unless nothing that bears on it has changed.
-drop-in with changed values: the same holds once the edits shown are made.
-not a replacement: it does not, whatever was tried; the reason says why.
-Faults that the old board has already are shown, not held against the new part."""
 
 STATED_AS: Mapping[str, frozenset[str]] = {
     "timing.frequency": frozenset({"frequency", "period"}),

@@ -75,7 +75,7 @@ def done(twins: Twins, opened: Swap) -> Done:
         try:
             return _compared(twins, opened)
         except InputError as error:
-            return Done(_unread(twins, opened, "; ".join(told(trouble) for trouble in error.troubles)))
+            return Done(_unread(twins, opened, _words(error)))
     found = _unread(twins, opened, guard.bug or "")
     return Done(found._replace(before=found.before._replace(bug=True)))
 
@@ -83,7 +83,12 @@ def done(twins: Twins, opened: Swap) -> Done:
 def _compared(twins: Twins, opened: Swap) -> Done:
     """A pair of boards, or a board and itself with a list's parts on it."""
     if twins.after is not None:
-        return Done(_two(side_of(twins.before, opened.before), twins.after, opened.after))
+        before = side_of(twins.before, opened.before)
+        try:
+            return Done(_two(before, twins.after, opened.after))
+        except InputError as error:
+            found = _unread(twins, opened, _words(error))
+            return Done(found._replace(before=before.outcome, reason=f"the board after: {found.reason}"))
     project = of_board(twins.before, opened.before)
     board = find_blocks(read_circuit(twins.before, project.root, project.reading), project.parts)
     made = replaced(board, opened.rows, project)
@@ -123,6 +128,10 @@ def _unread(twins: Twins, opened: Swap, message: str) -> BoardSwap:
     before = unread(twins.before, opened.before, message)
     after = unread(twins.after or twins.before, opened.after, message)
     return BoardSwap("not a replacement", message, before, after, (), (), ())
+
+
+def _words(error: InputError) -> str:
+    return "; ".join(told(trouble) for trouble in error.troubles)
 
 
 def _let_go(found: BoardSwap) -> BoardSwap:

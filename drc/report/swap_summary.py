@@ -66,12 +66,14 @@ def _gate(review: SwapReview) -> str:
     at = LEVELS.index(review.gate)
     found = [board.gained if board.restored is None else board.left for board in review.boards]
     gained = sum(r.state == "new" and LEVELS.index(r.finding.level) >= at for each in found for r in each)
-    refused = sum(board.verdict == "not a replacement" for board in review.boards)
+    unread = sum(map(_is_unread, review.boards))
+    refused = sum(board.verdict == "not a replacement" for board in review.boards) - unread
     gone = sum(alone.side == "before" for alone in review.alone)
     level = review.gate if review.gate == "error" else f"{review.gate} or above"
     reasons = [f"{refused} not a replacement"] * bool(refused)
     reasons += [f"{counted(gained, 'finding')} gained at {level}"] * bool(gained)
     reasons += [f"{counted(gone, 'board')} gone"] * bool(gone)
+    reasons += [f"{counted(unread, 'board')} not read"] * bool(unread)
     return f"gate NOT passed: {', '.join(reasons)}"
 
 
@@ -80,8 +82,10 @@ def _board(board: BoardSwap, width: int, shown: Callable[[str], str]) -> Iterato
     name = shown(board.before.path)
     if board.after.path != board.before.path:
         name = f"{name} to {shown(board.after.path)}"
-    head = Piece(harmless(name), "heading")
-    yield row(head, "  ", Piece(board.verdict, VERDICTS[board.verdict]))
+    verdict = Piece(board.verdict, VERDICTS[board.verdict])
+    if _is_unread(board):
+        verdict = Piece("not read", "error")
+    yield row(Piece(harmless(name), "heading"), "  ", verdict)
     yield from (row("  ", line) for line in wrapped(harmless(board.reason), width - 2))
     for line in edit_lines(board):
         first, *rest = wrapped(harmless(line), width - 5)
@@ -98,6 +102,11 @@ def _board(board: BoardSwap, width: int, shown: Callable[[str], str]) -> Iterato
         yield from found
     for note in board.notes:
         yield from (row("  ", Piece(line, "note")) for line in wrapped(harmless(note), width - 2))
+
+
+def _is_unread(board: BoardSwap) -> bool:
+    """Whether there is no comparison, for want of a board that can be read."""
+    return any(side.error is not None for side in (board.before, board.after))
 
 
 def edit_lines(board: BoardSwap) -> Iterator[str]:
