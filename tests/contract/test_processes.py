@@ -164,39 +164,3 @@ def test_a_finding_lives_from_new_to_known_to_gone(tmp_path: Path) -> None:
     assert tickproof(tmp_path, ["review", "moved", *known, "--gate", "note"]).code == 1
     assert tickproof(tmp_path, ["review", "moved", *known, "--accept"]).code == 0
     assert tickproof(tmp_path, ["review", "moved", *known, "--gate", "note"]).code == 0
-
-
-def test_a_terminal_gets_colour_and_no_color_takes_it_away(tmp_path: Path) -> None:
-    """On a terminal the page is styled; with NO_COLOR, or in a pipe, it is plain; the words are the same."""
-    lay(tmp_path, {"bell.cir": WRONG_RATE})
-    plain = tickproof(tmp_path, ["review", "bell.cir"]).out
-    coloured = on_terminal(tmp_path, {"TERM": "xterm"})
-    assert "\x1b[" in coloured
-    assert "\x1b[" not in plain
-    assert "\x1b[3" not in on_terminal(tmp_path, {"TERM": "xterm", "NO_COLOR": "1"})
-
-
-def on_terminal(folder: Path, environment: dict[str, str]) -> str:
-    """What a review prints when its standard output is a terminal."""
-    master, slave = os.openpty()
-    keep = {name: value for name, value in os.environ.items() if name != "NO_COLOR"}
-    with os.fdopen(slave, "wb") as stream:
-        child = subprocess.Popen(
-            [str(COMMAND), "review", "bell.cir"],
-            cwd=folder,
-            env=keep | {"COLUMNS": "80"} | environment,
-            stdout=stream,
-            stderr=subprocess.DEVNULL,
-        )
-    text = b""
-    while True:
-        try:
-            piece = os.read(master, 4096)
-        except OSError:
-            break
-        if not piece:
-            break
-        text += piece
-    os.close(master)
-    assert child.wait(timeout=60) == 1
-    return text.decode()
