@@ -7,12 +7,13 @@ from pathlib import Path
 from drc.gate.swap_changes import changes
 from drc.gate.swap_match import Matched
 from drc.gate.swap_side import Side, edited_project, side_of
-from drc.gate.swap_verdict import carried, objections, wanted_of
+from drc.gate.swap_verdict import carried, objections, rest_notes, wanted_of
 from drc.judge.model import Edit
 from drc.netlist.source import decode
 from drc.outcome import BlockSwap, BoardOutcome, BoardSwap, MendedFile, Ruling
 from drc.repair.restore import restore
 from drc.repair.trial import changed_files
+from drc.report.text import counted
 
 _TOLD = 3
 """How many of the things that speak against a replacement its reason names."""
@@ -23,11 +24,12 @@ def compared(before: Side, after: Side, match: Matched, files: Mapping[Path, byt
     against = objections(before, after, match)
     found = BoardSwap(
         "drop-in",
-        _kept(before, after, match),
+        _kept(match),
         before.outcome,
         after.outcome,
         _blocks(before.outcome, after.outcome, match),
         *gained_and_lost(before.outcome, after.outcome, match),
+        notes=rest_notes(before, after, match),
     )
     if not against:
         return found
@@ -54,6 +56,7 @@ def _restored(
         restored=mended.outcome,
         files=tuple(_file(path, data, files, after) for path, data in sorted(changed.items())),
         left=gained_and_lost(before.outcome, mended.outcome, match)[0],
+        notes=rest_notes(before, mended, match),
     )
     left = objections(before, mended, match)
     if left:
@@ -66,19 +69,24 @@ def _refused(found: BoardSwap, lacking: Sequence[str], against: Sequence[str]) -
     """The comparison as not a replacement: what no edit mends first, else what speaks against it."""
     every = tuple(dict.fromkeys([*lacking, *against]))
     told = lacking or every[:_TOLD]
-    reason = "; ".join(told) + (f"; and {len(every) - len(told)} more" if len(every) > len(told) else "")
+    left = len(every) - len(told)
+    reason = "; ".join([*told, *([f"and {counted(left, 'reason')} more"] if left else [])])
     return found._replace(verdict="not a replacement", reason=reason, objections=every)
 
 
-def _kept(before: Side, after: Side, match: Matched) -> str:
+def _kept(match: Matched) -> str:
     """Why it is a drop-in, in words."""
-    new = sorted(
-        f"{pair.after.path} {pair.before.part.name} -> {pair.after.part.name}"
+    what = ", ".join(_new_parts(match).values()) or "every timing block keeps its part"
+    return f"{what}: nothing is graver than before, what is stated is met, and the rest is kept"
+
+
+def _new_parts(match: Matched) -> dict[str, str]:
+    """The blocks with another part, by path: `XU1 HA10 -> BR10`."""
+    return {
+        pair.after.path: f"{pair.after.path} {pair.before.part.name} -> {pair.after.part.name}"
         for pair in match.pairs
         if pair.before and pair.after and pair.before.part.name != pair.after.part.name
-    )
-    what = ", ".join(new) or "no timing block's part is another"
-    return f"{what}: nothing is graver than before, what is stated is met, and the rest is kept"
+    }
 
 
 def _with(edits: Sequence[Edit], after: Side) -> str:
@@ -92,8 +100,8 @@ def _with(edits: Sequence[Edit], after: Side) -> str:
             nets[edit.element] += 1
         else:
             values.append(f"{edit.element} {edit.token.text} -> {edit.new}")
-    values += [f"{number} nets of {element} on other pins" for element, number in nets.items()]
-    return f"with {', '.join(values)}"
+    values += [f"{counted(number, 'net')} of {element} on other pins" for element, number in nets.items()]
+    return f"with {', '.join(values)}" + (" (which takes another layout)" if nets else "")
 
 
 def _file(path: Path, data: bytes, files: Mapping[Path, bytes], after: Side) -> MendedFile:
@@ -108,10 +116,12 @@ def _blocks(before: BoardOutcome, after: BoardOutcome, match: Matched) -> tuple[
     """The blocks in pairs, with what changed."""
     old, new = ({each.block.path: each for each in board.blocks} for board in (before, after))
     found = []
+    parts = _new_parts(match)
     for pair in match.pairs:
         one = old[pair.before.path] if pair.before else None
         other = new[pair.after.path] if pair.after else None
-        changed = changes(one, other, match) if one is not None and other is not None else ()
+        others = [text for path, text in parts.items() if pair.after is None or path != pair.after.path]
+        changed = changes(one, other, match, others) if one is not None and other is not None else ()
         found.append(BlockSwap(one, other, pair.by, changed))
     return tuple(found)
 

@@ -1,6 +1,6 @@
 """What is other in a block after a swap than before, and what makes it so."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from drc.facts.model import Fact, Input, Unknown, Value
 from drc.gate.swap_match import Matched
@@ -10,8 +10,15 @@ _HIDDEN = frozenset({"supply.stated", "supply.contradicted", "supply.contested"}
 """Facts about how a fact is known, which no reader of a comparison asks for."""
 
 
-def changes(before: BlockOutcome, after: BlockOutcome, match: Matched) -> tuple[Change, ...]:
-    """The facts that are not what they were, on whichever side they are, in the order of the catalogue."""
+def changes(
+    before: BlockOutcome, after: BlockOutcome, match: Matched, others: Sequence[str] = ()
+) -> tuple[Change, ...]:
+    """The facts that are not what they were, on whichever side they are, in the order of the catalogue.
+
+    `others` are other blocks with new parts: the cause of what nothing about this block explains.
+    """
+    kept = before.block.part.name == after.block.part.name and not [*_pins(before, after, match)]
+    beyond = tuple(others) if kept and others else ("wiring",)
     pins = tuple(_pins(before, after, match))
     old = {"block.part": Fact("block.part", before.block.part.name), **before.facts}
     new = {"block.part": Fact("block.part", after.block.part.name), **after.facts}
@@ -20,7 +27,8 @@ def changes(before: BlockOutcome, after: BlockOutcome, match: Matched) -> tuple[
         was, now = old.get(name), new.get(name)
         if name in _HIDDEN or (was is not None and now is not None and _same(was.value, now.value, match)):
             continue
-        found.append(Change(name, was, now, _causes(name, old, new, match)))
+        causes = _causes(name, old, new, match)
+        found.append(Change(name, was, now, beyond if causes == ("wiring",) else causes))
     head = [change for change in found if change.name == "block.part"]
     return (*head, *pins, *(change for change in found if change.name != "block.part"))
 

@@ -41,6 +41,10 @@ WORDS = {
 """What a message calls a fact that is kept."""
 
 
+PULLED = "the output is open, and all that hangs on it leads to ground"
+"""The law of a level that is no doing of the part's."""
+
+
 class Keeping(NamedTuple):
     """A fact of a block that must stay what it was: as it was, and as it is."""
 
@@ -79,7 +83,7 @@ def fact_of(book: Book, block: Block, name: str) -> Fact:
         return Fact(name, "normal", "an RC timer's output is high while its capacitor charges")
     found = rounded_fact(book.fact(Subject("block", block.path, block.place, block), name))
     if name == "output.rest" and found.value == "open" and pulled_low(block):
-        return Fact(name, "low", "the output is open, and all that hangs on it leads to ground")
+        return Fact(name, "low", PULLED)
     return found
 
 

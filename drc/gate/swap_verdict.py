@@ -9,9 +9,11 @@ from drc.blocks.model import Block
 from drc.blocks.parts import find_part
 from drc.facts.model import Fact, Subject, Unknown
 from drc.gate.swap_kept import (
+    PULLED,
     WORDS,
     Keeping,
     can_rest,
+    fact_of,
     keepings,
     pulled_low,
     running_levels,
@@ -170,6 +172,20 @@ def _lost(before: Side, after: Side, pair: Pair, match: Matched, stated: set[str
                 was = levels.get(net, "otherwise")
                 runs = f"{new.part.name} runs while {net} is {level}"
                 yield f"{new.path}: {runs}, {old.part.name} while it was {was}"
+
+
+def rest_notes(before: Side, after: Side, match: Matched) -> tuple[str, ...]:
+    """What is to be known of outputs that rest open where the old ones held a level, and still are at it."""
+    return tuple(
+        f"{pair.after.path}: {pair.after.part.name} lets its output go at rest; all that hangs on it leads "
+        f"to ground, so it is low as before"
+        for pair in match.pairs
+        if pair.before is not None
+        and pair.after is not None
+        and can_rest(before.book, pair.before)
+        and fact_of(after.book, pair.after, "output.rest").law == PULLED
+        and fact_of(before.book, pair.before, "output.rest").value == "low"
+    )
 
 
 def wanted_of(before: Side, after: Side, match: Matched) -> list[Wanted]:

@@ -120,7 +120,8 @@ def _two(before: Side, path: Path, project: Project) -> BoardSwap:
         return carried.intent
 
     after = side_of(path, project, asked)
-    return compared(before, after, matches[0], {})._replace(notes=tuple(notes))
+    found = compared(before, after, matches[0], {})
+    return found._replace(notes=(*notes, *found.notes))
 
 
 def _unread(twins: Twins, opened: Swap, message: str) -> BoardSwap:

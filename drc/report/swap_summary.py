@@ -41,7 +41,8 @@ def swap_summary(review: SwapReview, width: int, shown: Callable[[str], str]) ->
         text = f"  only {alone.side}: there is nothing {other} to hold it against"
         rows += [row(Piece(harmless(shown(alone.path)), "heading"), Piece(text, "warning")), ()]
     for note in review.notes:
-        rows += [*(row(Piece(line, "warning")) for line in wrapped(harmless(note), width)), ()]
+        rows += [row(Piece(line, "warning")) for line in wrapped(harmless(note), width)]
+    rows += [()] * bool(review.notes)
     if review.untouched:
         them = "it" if review.untouched == 1 else "them"
         text = f"{counted(review.untouched, 'board')} left untouched: the list means nothing on {them}"
@@ -127,11 +128,20 @@ def _findings(board: BoardSwap, width: int) -> Iterator[Row]:
         if ruling.finding.message not in board.reason:
             yield from _finding(Piece("gained", ruling.finding.level), ruling, width)
     for ruling in board.lost:
-        yield from _finding(Piece("lost", "good"), ruling, width)
+        if not _is_back(ruling, board):
+            yield from _finding(Piece("lost", "good"), ruling, width)
     mended = len(board.gained) - len(board.left)
     if board.restored is not None and mended > 0:
         text = f"{counted(mended, 'finding')} that the new parts bring as they are, gone with the edits made"
         yield from (row("  ", Piece(line, "quiet")) for line in wrapped(text, width - 2))
+
+
+def _is_back(ruling: Ruling, board: BoardSwap) -> bool:
+    """Whether a finding that the new parts do away with is there again with the edits made."""
+    now = () if board.restored is None else board.restored.rulings
+    return any(
+        (each.finding.rule, each.finding.block) == (ruling.finding.rule, ruling.finding.block) for each in now
+    )
 
 
 def _finding(word: Piece, ruling: Ruling, width: int) -> Iterator[Row]:

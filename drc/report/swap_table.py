@@ -52,13 +52,15 @@ def block_table(pair: BlockSwap, restored: BoardOutcome | None, width: int) -> I
     """The table of a pair, `width` columns; one line where nothing about it has changed."""
     after = with_edits(pair.after, restored)
     sides = [side for side in (pair.before, pair.after, after) if side is not None]
-    yield _head(pair)
     if pair.before is None or pair.after is None:
+        yield _head(pair)
         return
+    if not pair.changes and (after is None or _does_the_same(after, pair.after)):
+        yield _head(pair, f": as it was, {_times(pair.after)}")
+        return
+    yield _head(pair)
     names = ["before", "after", *(["with the edits"] if after is not None else [])]
     lines = [line for line in _lines(sides) if any(line.cells)]
-    if not pair.changes and after is None:
-        lines, names = [line._replace(cells=line.cells[:1], brief=()) for line in lines], ["as before"]
     room = min(_WIDEST, (width - _INDENT - _LABEL + _GAP) // len(names) - _GAP)
     lines = [line.within(room) for line in lines]
     columns = zip(names, *(line.cells for line in lines), strict=True)
@@ -79,7 +81,17 @@ def with_edits(after: BlockOutcome | None, restored: BoardOutcome | None) -> Blo
     return next((each for each in restored.blocks if each.block.path == after.block.path), None)
 
 
-def _head(pair: BlockSwap) -> Row:
+def _does_the_same(one: BlockOutcome, other: BlockOutcome) -> bool:
+    """Whether all that the table shows of two blocks is the same."""
+    return [*_lines((one,))] == [*_lines((other,))]
+
+
+def _times(side: BlockOutcome) -> str:
+    """What a block does, in one line."""
+    return ", ".join(spread(side.facts[f"timing.{name}"]) for name in known_times(side)) or "its time unknown"
+
+
+def _head(pair: BlockSwap, more: str = "") -> Row:
     """The block's name and part, on both boards where they differ."""
     sides = [side.block for side in (pair.before, pair.after) if side is not None]
     name = " to ".join(dict.fromkeys(block.path for block in sides))
@@ -92,7 +104,7 @@ def _head(pair: BlockSwap) -> Row:
         told = ": new, nothing on the old board answers to it"
     elif pair.matched_by == "wiring":
         told = ", matched by its wiring"
-    return row("  ", Piece(harmless(name), "name"), harmless(f"  {part}, {works}{told}"))
+    return row("  ", Piece(harmless(name), "name"), harmless(f"  {part}, {works}{told}{more}"))
 
 
 def _lines(sides: Sequence[BlockOutcome]) -> Iterator[Line]:
