@@ -114,6 +114,25 @@ class ChainOutcome(NamedTuple):
     facts: Mapping[str, Fact]
 
 
+MarginKind = Literal["strap", "timing", "supply", "load"]
+
+MARGINS: tuple[MarginKind, ...] = ("strap", "timing", "supply", "load")
+
+
+class Margin(NamedTuple):
+    """How much is left of a block before it fails, at worst: below zero it does.
+
+    `strap`: to the nearest threshold, steps. `timing`: to the nearer end of what is expected, as a share of
+    what is wanted. `supply`: to the nearer end of the rated supply, V. `load`: of the output's rated current,
+    as a share of it. `about` says what was compared.
+    """
+
+    kind: MarginKind
+    left: float
+    block: str
+    about: str
+
+
 class BoardOutcome(NamedTuple):
     """One board's review. `error` is set, and the rest empty, where it could not be read as a whole.
 
@@ -134,6 +153,7 @@ class BoardOutcome(NamedTuple):
     chains: tuple[ChainOutcome, ...] = ()
     alike: tuple[Block, ...] = ()
     dated: bool = False
+    margins: tuple[Margin, ...] = ()
 
 
 class RuleText(NamedTuple):

@@ -19,6 +19,7 @@ from drc.outcome import (
     ChainOutcome,
     Expected,
     Histogram,
+    Margin,
     Neighbour,
     Ruling,
     Surroundings,
@@ -145,4 +146,5 @@ _board = record(
     inputs=rows(record(SourceFile)),
     chains=rows(record(ChainOutcome, through=tuple, loop=tuple, facts=names(_fact))),
     alike=rows(_block),
+    margins=rows(record(Margin)),
 )

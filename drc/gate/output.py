@@ -3,6 +3,7 @@
 import os
 import sys
 from collections.abc import Callable, Iterable
+from itertools import islice
 from pathlib import Path
 from typing import TextIO
 
@@ -11,6 +12,9 @@ from drc.report.lines import trouble_lines
 from drc.report.text import MAX_WIDTH, MIN_WIDTH, Row, harmless, plain
 from drc.resources import OWN
 from drc.trouble import Trouble
+
+_LINES = 1000
+"""Lines that are written at once."""
 
 Shown = Callable[[str], str]
 """Turns a path of a review into one that can be opened from where the command runs."""
@@ -79,8 +83,10 @@ def print_page(rows: Iterable[Row], stream: TextIO) -> None:
         from drc.report.terminal import print_rows  # its library is slow to load
 
         print_rows(rows, stream)
-    else:
-        print_text("".join(plain(line) + "\n" for line in rows), stream)
+        return
+    lines = (plain(line) + "\n" for line in rows)
+    while text := "".join(islice(lines, _LINES)):
+        print_text(text, stream)
 
 
 def print_text(text: str, stream: TextIO) -> None:

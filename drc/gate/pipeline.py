@@ -15,6 +15,7 @@ from drc.facts.catalogue import open_book
 from drc.gate.bug import Guard
 from drc.gate.collect import block_outcomes, chain_outcomes
 from drc.gate.known import mark_known, starting_point
+from drc.gate.margins import margins
 from drc.gate.materials import of_board
 from drc.gate.own_rules import OWN_RULES
 from drc.gate.project import Project
@@ -38,22 +39,39 @@ def review_project(project: Project, outcomes: Sequence[BoardOutcome] | None = N
     `outcomes` are those of its boards in order, where somebody else worked them out.
     """
     boards = with_known(tuple(each_board(project)) if outcomes is None else outcomes, project)
-    sources: dict[SourceFile, None] = {}
-    passed = True
+    met = Met(project)
     for board in boards:
-        sources.update(dict.fromkeys(board.inputs))
-        passed &= holds(board, project)
-    return Review(
-        version=__version__,
-        date=project.date,
-        seed=project.facts.seed,
-        draws=project.facts.draws,
-        gate=project.gate,
-        passed=passed,
-        inputs=(*project.inputs, *sources),
-        boards=boards,
-        rules=rule_texts(project),
-    )
+        met.add(board)
+    return met.review(boards)
+
+
+class Met:
+    """What a review says of all its boards together, taken in board by board, known findings marked."""
+
+    def __init__(self, project: Project) -> None:
+        self._project = project
+        self._inputs: dict[SourceFile, None] = {}
+        self._passed = True
+
+    def add(self, board: BoardOutcome) -> None:
+        """One board more."""
+        self._inputs.update(dict.fromkeys(board.inputs))
+        self._passed &= holds(board, self._project)
+
+    def review(self, boards: Sequence[BoardOutcome]) -> Review:
+        """The review of the boards that were added."""
+        project = self._project
+        return Review(
+            version=__version__,
+            date=project.date,
+            seed=project.facts.seed,
+            draws=project.facts.draws,
+            gate=project.gate,
+            passed=self._passed,
+            inputs=(*project.inputs, *self._inputs),
+            boards=boards,
+            rules=rule_texts(project),
+        )
 
 
 def rule_texts(project: Project) -> tuple[RuleText, ...]:
@@ -76,7 +94,9 @@ def review_board(path: Path, project: Project) -> BoardOutcome:
     rulings = rule_on([rounded_finding(finding) for finding in judged.findings], intent, project.date)
     outcome = found_on(circuit, path, book, project)
     inputs = (*circuit.files, *sources)
-    return outcome._replace(rulings=rulings, tally=judged.tally, inputs=inputs, dated=dated(intent))
+    return outcome._replace(
+        rulings=rulings, tally=judged.tally, inputs=inputs, dated=dated(intent), margins=margins(book)
+    )
 
 
 def bench_of(path: Path, project: Project) -> "Bench":

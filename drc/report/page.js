@@ -42,3 +42,30 @@
   });
   apply();
 })();
+
+(() => {
+  const value = (row, column) => {
+    const cell = row.cells[column];
+    return "number" in cell.dataset ? Number(cell.dataset.number) : cell.textContent;
+  };
+  const order = (a, b) => (typeof a === "number" && typeof b === "number" ? a - b : String(a).localeCompare(String(b)));
+
+  for (const table of document.querySelectorAll("table[data-sortable]")) {
+    const heads = [...table.tHead.rows[0].cells];
+    const body = table.tBodies[0];
+    heads.forEach((head, column) => {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.className = "sort";
+      button.append(...head.childNodes);
+      head.append(button);
+      button.addEventListener("click", () => {
+        const turn = head.getAttribute("aria-sort") === "ascending" ? -1 : 1;
+        const rows = [...body.rows].sort((a, b) => turn * order(value(a, column), value(b, column)));
+        for (const other of heads) other.removeAttribute("aria-sort");
+        head.setAttribute("aria-sort", turn > 0 ? "ascending" : "descending");
+        body.append(...rows);
+      });
+    });
+  }
+})();

@@ -1,10 +1,11 @@
 """A review as a page for a person: what failed first, board by board, and a last line that counts."""
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 
 from drc.outcome import BoardOutcome, Review, Ruling
 from drc.report.evidence import evidence_lines
-from drc.report.tally import verdict_counts
+from drc.report.tally import counted_as
 from drc.report.text import (
     MAX_WIDTH,
     MIN_WIDTH,
@@ -25,49 +26,87 @@ CAUTION = (
 _VERDICT_ORDER = {"fail": 0, "at-risk": 1, "unproven": 2, "pass": 3, "not-applicable": 4}
 _MEANING: dict[Level, Meaning] = {"error": "error", "warning": "warning", "note": "note"}
 _VERDICT_WIDTH = 10
+_NOTHING = 99
+"""Gravity of a board of which there is nothing to report."""
 
 
-def summary(review: Review, width: int, shown: Callable[[str], str]) -> list[Row]:
-    """The page, `width` columns wide (80 to 200): boards with the gravest findings first."""
+class Digest:
+    """What the page says of all boards together, taken in board by board."""
+
+    def __init__(self, gate: Level) -> None:
+        self.blocks = self.at_gate = self.unread = 0
+        self.verdicts: Counter[str] = Counter()
+        self.states: Counter[str] = Counter()
+        self.order: list[tuple[int, int, str, int]] = []
+        self._at_gate = frozenset(LEVELS[LEVELS.index(gate) :])
+
+    def add(self, board: BoardOutcome) -> None:
+        """One board more."""
+        self.order.append((*_gravity(board), len(self.order)))
+        self.blocks += len(board.blocks)
+        self.unread += board.error is not None
+        self.verdicts.update(map(counted_as, board.tally))
+        for ruling in board.rulings:
+            self.states[ruling.state] += 1
+            self.at_gate += ruling.state == "new" and ruling.finding.level in self._at_gate
+
+
+def digest_of(review: Review) -> Digest:
+    """The digest of all boards of a review."""
+    digest = Digest(review.gate)
+    for board in review.boards:
+        digest.add(board)
+    return digest
+
+
+def summary(
+    review: Review,
+    width: int,
+    shown: Callable[[str], str],
+    digest: Digest | None = None,
+    fleet: Iterable[Row] = (),
+) -> Iterator[Row]:
+    """The page, `width` columns wide (80 to 200): boards with the gravest findings first.
+
+    `digest` is that of the review, where it is there already. With `fleet`, what many boards come to
+    together, boards of which there is nothing to report are left to it.
+    """
     width = min(max(width, MIN_WIDTH), MAX_WIDTH)
-    lines: list[Row] = []
-    for board in sorted(review.boards, key=_gravity):
-        lines += [*_board(board, width, shown), ()]
-    lines += [row(Piece(line, "quiet")) for line in wrapped(CAUTION, width)]
+    digest = digest_of(review) if digest is None else digest
+    together = list(fleet)
+    for gravity, *_, number in sorted(digest.order):
+        if together and gravity == _NOTHING:
+            break
+        yield from _board(review.boards[number], width, shown)
+        yield ()
+    yield from together
+    yield from (row(Piece(line, "quiet")) for line in wrapped(CAUTION, width))
     verdict: Meaning = "good" if review.passed else "error"
-    lines += [(), *(row(Piece(line, verdict)) for line in wrapped(_gate(review), width))]
-    return [*lines, row(last_line(review))]
+    yield ()
+    yield from (row(Piece(line, verdict)) for line in wrapped(_gate(review, digest), width))
+    yield row(last_line(digest))
 
 
-def last_line(review: Review) -> str:
+def last_line(digest: Digest) -> str:
     """Blocks, and the verdicts on them, counted over all boards."""
-    counts = verdict_counts(tuple(entry for board in review.boards for entry in board.tally))
-    blocks = sum(len(board.blocks) for board in review.boards)
+    counts = digest.verdicts
     return (
-        f"{counted(blocks, 'block')}: {counts['pass']} pass, "
+        f"{counted(digest.blocks, 'block')}: {counts['pass']} pass, "
         f"{counts['pass-on-assumption']} pass on assumptions, {counts['at-risk']} at-risk, "
         f"{counts['fail']} fail, {counts['unproven']} unproven"
     )
 
 
-def _gate(review: Review) -> str:
+def _gate(review: Review, digest: Digest) -> str:
     """Whether the gate holds, and what else there is to know of the findings."""
-    rulings = [ruling for board in review.boards for ruling in board.rulings]
-    new = [ruling for ruling in rulings if ruling.state == "new"]
-    at_gate = sum(LEVELS.index(r.finding.level) >= LEVELS.index(review.gate) for r in new)
-    unread = sum(board.error is not None for board in review.boards)
     verdict = "gate passed" if review.passed else "gate NOT passed"
     at = review.gate if review.gate == "error" else f"{review.gate} or above"
-    reasons = [f"{at_gate} at {at}"]
-    if len(new) > at_gate:
-        reasons.append(f"{len(new) - at_gate} below")
-    reasons += [
-        f"{number} {state}"
-        for state in ("known", "accepted")
-        if (number := sum(ruling.state == state for ruling in rulings))
-    ]
-    if unread:
-        reasons.append(counted(unread, "board") + " not read")
+    reasons = [f"{digest.at_gate} at {at}"]
+    if digest.states["new"] > digest.at_gate:
+        reasons.append(f"{digest.states['new'] - digest.at_gate} below")
+    reasons += [f"{digest.states[state]} {state}" for state in ("known", "accepted") if digest.states[state]]
+    if digest.unread:
+        reasons.append(counted(digest.unread, "board") + " not read")
     return f"{verdict}: {', '.join(reasons)}"
 
 
@@ -75,7 +114,7 @@ def _gravity(board: BoardOutcome) -> tuple[int, int, str]:
     """Boards that could not be read first, then by the gravest open finding, then by path."""
     if board.error is not None:
         return (-1, 0, board.path)
-    return (*min((_rank(ruling)[:2] for ruling in board.rulings), default=(99, 99)), board.path)
+    return (*min((_rank(ruling)[:2] for ruling in board.rulings), default=(_NOTHING, 0)), board.path)
 
 
 def _rank(ruling: Ruling) -> tuple[int, int, str, int, str]:
