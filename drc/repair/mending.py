@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from drc.judge.assess import assess
 from drc.judge.model import Assessment, Finding, Remedy
-from drc.repair.remedies import Spoiler, search
+from drc.repair.remedies import EFFORT, Spoiler, search
 from drc.repair.trial import Bench, changed_files
 
 ROUNDS = 30
@@ -41,9 +41,10 @@ def mend(bench: Bench) -> Mending:
     """Applies the first remedy of the gravest finding that has one, reviews again, and goes on."""
     steps: list[Step] = []
     before: dict[Path, bytes] = {}
-    start = bench
+    start, effort = bench, EFFORT
     while True:
-        step, refusals, left = _next(bench)
+        step, refusals, left, spent = _next(bench, effort)
+        effort -= spent
         if step is None or len(steps) == ROUNDS:
             break
         for path in changed_files(bench, step.remedy.edits):
@@ -54,16 +55,18 @@ def mend(bench: Bench) -> Mending:
     return Mending(tuple(steps), refusals, before, after, left)
 
 
-def _next(bench: Bench) -> tuple[Step | None, tuple[Refusal, ...], Assessment]:
-    """The next remedy to apply, what is refused if there is none, and the review as things stand."""
+def _next(bench: Bench, effort: float) -> tuple[Step | None, tuple[Refusal, ...], Assessment, float]:
+    """The next remedy to apply, what is refused if there is none, the review as it stands, what was spent."""
     book = bench.book()
     judged = assess(book, bench.rules)
     refusals: list[Refusal] = []
+    spent = 0.0
     for finding in judged.findings:
         if finding.level == "note":
             continue
-        found = search(book, finding, judged, bench)
+        found = search(book, finding, judged, bench, effort - spent)
+        spent += found.spent
         if found.remedies:
-            return Step(finding, found.remedies[0]), (), judged
+            return Step(finding, found.remedies[0]), (), judged, spent
         refusals += [Refusal(finding, spoiler) for spoiler in found.spoilers[:1]]
-    return None, tuple(refusals), judged
+    return None, tuple(refusals), judged, spent

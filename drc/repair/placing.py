@@ -43,9 +43,9 @@ def wires(block: Block) -> Wires:
 
 
 def redrawn(block: Block, old: Block) -> bool:
-    """Whether somebody has written the line anew since the old part stood there: then it is left alone."""
+    """Whether other nets are on the block than the old one had: drawn anew by somebody, it is left alone."""
     before, now = wires(old).words, wires(block).words
-    return [word.lower() for word in before] != [word.lower() for word in now]
+    return sorted(word.lower() for word in before) != sorted(word.lower() for word in now)
 
 
 def placed(bench: Bench, book: Book, block: Block, old: Block) -> Placed:
@@ -54,8 +54,6 @@ def placed(bench: Bench, book: Book, block: Block, old: Block) -> Placed:
     if block.unit is not None or old.unit is not None or not now.words or redrawn(block, old):
         return Placed()
     roles = now.roles or block.part.pins
-    if was.roles == roles:
-        return Placed()
     reason = _other_work(was, block)
     if reason:
         return Placed(lacking=(reason,))
@@ -65,10 +63,13 @@ def placed(bench: Bench, book: Book, block: Block, old: Block) -> Placed:
     if lacking:
         return Placed(lacking=lacking)
     words = [each for each in found if isinstance(each, str)]
+    edits = rewritten(bench, block, words)
+    if not edits:
+        return Placed()
     idle = _idle(block, was, words)
     why = f"the nets of {block.path} on the pins of {block.part.name}"
     why += f"; {', '.join(idle)} no longer time it and may be taken off" if idle else ""
-    return Placed(rewritten(bench, block, words), why)
+    return Placed(edits, why)
 
 
 def _other_work(was: Wires, block: Block) -> str:
@@ -108,11 +109,8 @@ def _new_nets(book: Book, block: Block, was: Wires) -> dict[str, str]:
 def _idle(block: Block, was: Wires, words: Sequence[str]) -> list[str]:
     """The resistors and capacitors on nets that the block is no longer on."""
     kept = {word.lower() for word in words}
-    nets = [
-        net
-        for role, word, net in zip(was.roles, was.words, block.element.nets, strict=False)
-        if word.lower() not in kept and role != "nc"
-    ]
+    unconnected = {word.lower() for role, word in zip(was.roles, was.words, strict=False) if role == "nc"}
+    nets = [net for word, net in _nets(block).items() if word not in kept | unconnected]
     found = [pin.element.path for net in nets for pin in net.pins() if pin.element.kind in "RC"]
     return sorted(dict.fromkeys(found))
 
@@ -158,7 +156,7 @@ def _holding(book: Book, block: Block, was: Wires, role: str) -> str | Lacking:
     word, before = was.word(source), runs_at(was.part, source)
     if word is not None and level == before:
         return word
-    tied = word in rails.values() or _only_pulled(book, block, was, str(word))
+    tied = word in rails.values() or _only_pulled(block, was, str(word))
     if tied:
         return rails[level] or Lacking(f"{block.path}: nothing to tie its {role} pin to")
     return Lacking(
@@ -174,15 +172,21 @@ def runs_at(part: Part, role: str) -> str:
     return active if _HOLDS[role] else {"high": "low", "low": "high"}[active]
 
 
-def _only_pulled(book: Book, block: Block, was: Wires, word: str) -> bool:
+def _only_pulled(block: Block, was: Wires, word: str) -> bool:
     """Whether nothing is on a net of the block's line but resistors to the rails of the block."""
-    nets = dict(zip((each.lower() for each in was.words), block.element.nets, strict=False))
+    nets = _nets(block)
     net = nets.get(word.lower())
     rails = [nets.get(rail.lower()) for role in ("supply", "ground") if (rail := was.word(role)) is not None]
     if net is None:
         return False
     others = [pin.element for pin in net.pins() if pin.element.path != block.element.path]
     return all(each.kind == "R" and _other(each.nets, net) in rails for each in others)
+
+
+def _nets(block: Block) -> dict[str, Net]:
+    """The nets on a block's line by the words that name them there, in lower case."""
+    words = (token.text.lower() for token in block.element.pin_tokens)
+    return dict(zip(words, block.element.nets, strict=False))
 
 
 def _other(nets: Sequence[Net], net: Net) -> Net | None:

@@ -8,15 +8,20 @@ BOUGHT = (24, 96)
 """The series that candidates are taken from: what 1 % parts are bought in."""
 
 
+FINE = (24, 96, 192)
+"""The series with what is made to order besides."""
+
+
 class Pool(NamedTuple):
-    """`stock` in ohm, ascending; empty: E24 and E96 of IEC 60063."""
+    """`stock` in ohm, ascending; empty: the values of some series of IEC 60063."""
 
     stock: tuple[float, ...] = ()
+    series: tuple[int, ...] = BOUGHT
 
-    def between(self, low: float, high: float, series: tuple[int, ...] = BOUGHT) -> list[float]:
-        """The values from `low` to `high`, ends included; `series` where there is no stock."""
+    def between(self, low: float, high: float, series: tuple[int, ...] | None = None) -> list[float]:
+        """The values from `low` to `high`, ends included; without a stock of `series`, None: its own."""
         if not self.stock:
-            return values(low, high, series)
+            return values(low, high, series or self.series)
         return [value for value in self.stock if low <= value <= high]
 
     def has(self, value: float) -> bool:

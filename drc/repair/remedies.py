@@ -21,7 +21,7 @@ from drc.repair.rewire import (
 )
 from drc.repair.statement import renamed
 from drc.repair.strap import strap_candidates
-from drc.repair.trial import Bench, clears, tried, worse
+from drc.repair.trial import Bench, tried, worse
 
 OFFERED = 3
 """The most remedies that a finding carries."""
@@ -29,8 +29,17 @@ OFFERED = 3
 TRIALS = 24
 """The most candidates that are tried for one finding."""
 
+EFFORT = 200.0
+"""What is spent on one board's remedies at most; judging one block by all rules is 1."""
+
+_TRIAL = 0.4
+"""What a trial costs that does not even clear the finding: the board read again, and one rule."""
+
 _EXCHANGE = 0
 """The kind of candidate that may turn an output whose polarity nobody stated."""
+
+UNSEARCHED = "; remedies were not searched for to the end, as there is much to mend"
+"""What is added to the advice on a finding for which no effort was left."""
 
 _STRAP = frozenset({"strap-pair", "strap-swap"})
 _RATE = frozenset({"timing-resistor", "decade", "preferred-value"})
@@ -44,29 +53,33 @@ class Spoiler(NamedTuple):
 
 
 class Found(NamedTuple):
-    """What the search for a finding's remedies brought."""
+    """What the search for a finding's remedies brought, what it cost, and whether it was gone through."""
 
     remedies: tuple[Remedy, ...] = ()
     spoilers: tuple[Spoiler, ...] = ()
+    spent: float = 0.0
+    complete: bool = True
 
 
 def with_remedies(book: Book, assessment: Assessment, bench: Bench) -> Assessment:
     """The assessment with remedies on each finding whose rule asks for a kind that can be searched."""
-    findings = tuple(
-        finding._replace(remedies=search(book, finding, assessment, bench).remedies)
-        for finding in assessment.findings
-    )
-    return assessment._replace(findings=findings)
+    findings, left = [], EFFORT
+    for finding in assessment.findings:
+        found = search(book, finding, assessment, bench, left)
+        left -= found.spent
+        advice = finding.advice if found.complete or found.remedies else f"{finding.advice}{UNSEARCHED}"
+        findings.append(finding._replace(remedies=found.remedies, advice=advice))
+    return assessment._replace(findings=tuple(findings))
 
 
-def search(book: Book, finding: Finding, before: Assessment, bench: Bench) -> Found:
+def search(book: Book, finding: Finding, before: Assessment, bench: Bench, effort: float = EFFORT) -> Found:
     """The first few candidates that clear a finding: those that make nothing worse, and those that do."""
     rule = next((rule for rule in bench.rules.rules if rule.name == finding.rule), None)
     if rule is None or finding.verdict == "unproven":
         return Found()
     if finding.block is None and "intent" in rule.remedies:
         remedy = renamed(book, finding, bench)
-        return Found() if remedy is None else _sorted_out([remedy], finding, before, bench)
+        return Found() if remedy is None else _sorted_out([remedy], finding, before, bench, effort)
     block = next((b for b in book.board.blocks if b.path == finding.block), None)
     if block is None:
         return Found()
@@ -75,18 +88,33 @@ def search(book: Book, finding: Finding, before: Assessment, bench: Bench) -> Fo
     made = (
         (edits(candidate, book.options.materials), candidate.why) for candidate in islice(ordered, TRIALS)
     )
-    return _sorted_out([Remedy(each, why) for each, why in made if each], finding, before, bench)
+    remedies = [Remedy(each, why) for each, why in made if each]
+    return _sorted_out(remedies, finding, before, bench, effort)
 
 
-def _sorted_out(candidates: Sequence[Remedy], finding: Finding, before: Assessment, bench: Bench) -> Found:
-    """The candidates that clear a finding, tried in order: those that spoil nothing, and those that do."""
+def _sorted_out(
+    candidates: Sequence[Remedy],
+    finding: Finding,
+    before: Assessment,
+    bench: Bench,
+    effort: float,
+) -> Found:
+    """The candidates that clear a finding, tried in order: those that spoil nothing, and those that do.
+
+    No more than `effort` is spent, one trial apart.
+    """
+    blocks = sum(entry.rule == finding.rule for entry in before.tally)
     remedies: dict[tuple[Edit, ...], Remedy] = {}
     spoilers: list[Spoiler] = []
+    spent = 0.0
     for candidate in candidates:
         if candidate.edits in remedies:
             continue
-        after = tried(bench, candidate.edits)
-        if not clears(after, finding):
+        if spent >= effort:
+            return Found(tuple(remedies.values()), tuple(spoilers), spent, complete=False)
+        after = tried(bench, candidate.edits, finding)
+        spent += _TRIAL if after is None else _TRIAL + max(1, blocks)
+        if after is None:
             continue
         spoilt = worse(before, after)
         if spoilt:
@@ -95,7 +123,7 @@ def _sorted_out(candidates: Sequence[Remedy], finding: Finding, before: Assessme
             remedies[candidate.edits] = candidate
         if len(remedies) == OFFERED:
             break
-    return Found(tuple(remedies.values()), tuple(spoilers))
+    return Found(tuple(remedies.values()), tuple(spoilers), spent)
 
 
 def _candidates(book: Book, block: Block, wanted: frozenset[RemedyName], bench: Bench) -> Iterator[Candidate]:

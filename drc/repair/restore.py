@@ -14,6 +14,7 @@ from drc.judge.model import Assessment, Edit
 from drc.repair.goal import rows_allowed, stated_of
 from drc.repair.lacking import lacks
 from drc.repair.placing import placed
+from drc.repair.pool import FINE, Pool
 from drc.repair.rctime import modulated, rc_retimed
 from drc.repair.retime import Way, retimed
 from drc.repair.stand import Aim, Stand, further, graver_about, speaks_of, tried_ways, without
@@ -154,6 +155,9 @@ def _stage(stand: Stand, aim: Aim, before: Assessment, ways: Ways) -> Tried:
     if block is None or (not lost and not graver_about(before, stand.judged(), aim.path)):
         return stand, ()
     outcome = tried_ways(stand, aim, ways(stand.bench, stand.book, block, aim.wants), before)
+    if outcome.taken is None and outcome.nearest is not None and not stand.bench.pool.stock:
+        fine = stand.bench._replace(pool=Pool(series=FINE))
+        outcome = tried_ways(stand, aim, ways(fine, stand.book, block, aim.wants), before)
     if outcome.taken is not None:
         return outcome.taken, ()
     if not lost:

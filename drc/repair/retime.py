@@ -21,8 +21,9 @@ from drc.repair.adding import new_rates, new_strap
 from drc.repair.change import Candidate, Change, Step
 from drc.repair.fit import Fit, Target, choice, fits
 from drc.repair.goal import time_of
+from drc.repair.pool import Pool
 from drc.repair.rate import EDGE, output_time
-from drc.repair.strap import strap_candidates
+from drc.repair.strap import DECADE, strap_candidates
 from drc.repair.sweep import Adjustable, adjustables, sweep
 from drc.repair.trial import Bench
 
@@ -37,6 +38,9 @@ TIMED = {
     "edge-delay": ("delay", "delay-rising", "delay-falling"),
 }
 """What a function's timing resistor sets, among the quantities that can be expected."""
+
+_SAME = 1e-9
+"""By how much two resistances that are meant to be equal may differ, relative."""
 
 _STRAPS = 6
 """How many ways to set the strap are tried with each timing resistor."""
@@ -93,7 +97,9 @@ def _straps(bench: Bench, book: Book, block: Block, row: Code) -> Iterator[Candi
     """The ways to read a row's code: as it stands, then what changes least, the clearest pair among it."""
     if row.code == strap_code(book, block):
         yield None
-    found = sorted(strap_candidates(book, block, row.code, bench.pool), key=lambda each: each.rank)
+    pool = Pool(bench.pool.stock)  # a strap needs no fine values
+    every = strap_candidates(book, block, row.code, pool)
+    found = sorted((each for each in every if each.kind != DECADE), key=lambda each: each.rank)
     pairs = [each for each in found if each.acts > 1][:1]
     found = [*[each for each in found if each.acts == 1][: _STRAPS - 1], *pairs]
     yield from found
@@ -104,7 +110,7 @@ def _straps(bench: Bench, book: Book, block: Block, row: Code) -> Iterator[Candi
 
 def _way(strap: Candidate | None, fit: Fit, row: Code) -> Way:
     """Strap and timing together."""
-    said = [] if strap is None else [strap.why]
+    said = [] if strap is None else [_read(strap, row)]
     rate = ", ".join(change.element.path for change in fit.changes if isinstance(change, Change))
     said += [f"{rate or 'a timing resistor'} for the wanted time at prescale {row.prescale}"] * bool(
         fit.changes
@@ -113,6 +119,12 @@ def _way(strap: Candidate | None, fit: Fit, row: Code) -> Way:
     acts = (0 if strap is None else strap.acts) + len(fit.changes)
     kind = 0 if strap is None else strap.kind
     return Way(Candidate((*own, *fit.changes), ", and ".join(said), acts, kind), fit.off, strap=own)
+
+
+def _read(strap: Candidate, row: Code) -> str:
+    """What a change of the strap is for."""
+    names = " and ".join(change.element.path for change in strap.changes if isinstance(change, Change))
+    return f"{names} so that the strap reads code {row.code}" if names else strap.why
 
 
 def _timings(bench: Bench, book: Book, block: Block, row: Code, wants: Sequence[Expect]) -> Iterator[Fit]:
@@ -156,12 +168,21 @@ def _current(book: Book, block: Block, want: Expect) -> Dependence | None:
 def _rated(
     block: Block, currents: Sequence[Dependence], elements: tuple[Adjustable, ...], rows: "Array"
 ) -> "Array":
-    """Which rows of values keep every current within the rate pin's rating."""
+    """Which rows of values keep every current within the rate pin's rating.
+
+    A part that rates the resistance is judged on that, as it is written: V_rate / I of a resistor to ground.
+    """
     pin = block.part.rate
     allowed = np.ones(len(rows), dtype=bool)
-    if pin is None or pin.current is None:
+    if pin is None:
         return allowed
-    for current in currents:
-        amperes = sweep(current, elements, rows)
-        allowed &= (amperes >= pin.current.low * (1 - EDGE)) & (amperes <= pin.current.high * (1 + EDGE))
+    for amperes in (sweep(current, elements, rows) for current in currents):
+        if pin.current is not None:
+            low, high = pin.current.low * (1 - EDGE), pin.current.high * (1 + EDGE)
+            allowed &= (amperes >= low) & (amperes <= high)
+        if pin.resistance is not None and pin.voltage is not None and len(currents) == 1:
+            with np.errstate(divide="ignore"):
+                ohms = pin.voltage.middle / amperes
+            low, high = pin.resistance.low * (1 - _SAME), pin.resistance.high * (1 + _SAME)
+            allowed &= (ohms >= low) & (ohms <= high)
     return allowed

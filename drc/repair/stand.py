@@ -16,7 +16,8 @@ from drc.repair.wanting import excess, unmet
 from drc.trouble import InputError
 
 TRIALS = 16
-"""The most ways that are tried for one block: on a small board some tenths of a second."""
+"""The most ways that are tried for one block with values of E24 and E96, and as many with E192 besides: on a
+small board some tenths of a second."""
 
 _PATIENCE = 4
 """The most ways that are judged after which all wants hold and something about the block is still graver."""

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 CLEAR = 0.25
 """Steps that a candidate keeps from the nearest threshold at nominal; the trial then judges its spans."""
 
+DECADE = 1
+"""The kind of a candidate that takes ten times or a tenth of a value: a slip of a hand undone."""
+
 _PAIRS = 4
 _SINGLES = 2
 
@@ -65,7 +68,7 @@ def _singles(
         clear = clearance(pin, sweep(ratio, (element,), np.array([[old * factor]])), code)
         if clear[0] > CLEAR / 2 and pool.has(old * factor):
             why = f"{element.path} is {'a tenth of' if factor > 1 else 'ten times'} what reads code {code}"
-            yield Candidate((element.changed(old * factor),), why, 1, 1)
+            yield Candidate((element.changed(old * factor),), why, 1, DECADE)
     choice = np.array(pool.between(old / 30, old * 30))
     if not choice.size:
         return

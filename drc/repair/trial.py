@@ -83,10 +83,18 @@ def changed_files(bench: Bench, edits: Sequence[Edit]) -> dict[Path, bytes]:
     }
 
 
-def tried(bench: Bench, edits: Sequence[Edit]) -> Assessment:
-    """The assessment of the board with the edits made. Raises InputError where it can no longer be read."""
+def tried(bench: Bench, edits: Sequence[Edit], finding: Finding) -> Assessment | None:
+    """The assessment of the board with the edits made; None where they do not clear the finding.
+
+    Its own rule is judged first: most edits fail there, and a board of many blocks takes long to judge.
+    Raises InputError where the board can no longer be read.
+    """
     after = bench.edited(edits)
-    return assess(after.book(), after.rules)
+    book = after.book()
+    own = tuple(rule for rule in after.rules.rules if rule.name == finding.rule)
+    if not clears(assess(book, after.rules._replace(rules=own)), finding):
+        return None
+    return assess(book, after.rules)
 
 
 def worse(before: Assessment, after: Assessment) -> tuple[TallyEntry, ...]:
