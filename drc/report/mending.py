@@ -34,7 +34,9 @@ def mending_page(mended: Mended, width: int, shown: Callable[[str], str]) -> lis
 
 
 def _cause(finding: Finding, remedy: Remedy) -> str:
-    return harmless(f"{remedy.why}: {_edits(remedy)} clears {finding.rule} on {finding.subject}")
+    return harmless(
+        f"{remedy.why}: {_edits(remedy)} clears {finding.rule} on {finding.block or finding.subject}"
+    )
 
 
 def _edits(remedy: Remedy) -> str:
@@ -46,7 +48,7 @@ def _refusal(finding: Finding, remedy: Remedy, worse: tuple[TallyEntry, ...]) ->
     spoilt = ", ".join(f"{entry.rule} on {entry.subject} ({entry.verdict})" for entry in worse[:3])
     more = f" and {len(worse) - 3} more" if len(worse) > 3 else ""
     return harmless(
-        f"not mended: {_edits(remedy)} would clear {finding.rule} on {finding.subject}, "
+        f"not mended: {_edits(remedy)} would clear {finding.rule} on {finding.block or finding.subject}, "
         f"and would bring {spoilt}{more}"
     )
 

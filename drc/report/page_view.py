@@ -259,14 +259,15 @@ def _ends(span: Span | None) -> str:
 
 
 def _matrix(board: BoardOutcome) -> Matrix:
-    """Rules by blocks; what is beside the point is listed beneath."""
+    """Rules by blocks, one on expectations a row a quantity; what is about no block is listed beneath."""
     columns = tuple(outcome.block.path for outcome in board.blocks)
     cells: dict[str, dict[str, str]] = {}
     others = []
     for entry in board.tally:
         word = counted_as(entry)
-        if entry.subject in columns:
-            cells.setdefault(entry.rule, {})[entry.subject] = word
+        block, _, what = entry.subject.partition(" ")
+        if block in columns and not what.startswith("->"):
+            cells.setdefault(f"{entry.rule}: {what}" if what else entry.rule, {})[block] = word
         else:
             others.append((entry.rule, entry.subject, word, MARKS[word], ", ".join(entry.missing)))
     idle = tuple(rule for rule, by in cells.items() if set(by.values()) == {"not-applicable"})

@@ -127,5 +127,25 @@ def test_a_pattern_makes_a_subject_of_every_block() -> None:
     """One statement about `XU*` is joined to each block that it matches."""
     twin = "XU2 vdd cfg out2 0 rt2 TO1\nRT2 rt2 0 50k 0%\n"
     board = book(f"{BOARD}{twin}", PARTS, "signal ctl 0V\nexpect XU* frequency 25kHz +/- 5%")
-    assert [subject.path for subject in board.subjects("statement")] == ["XU1", "XU2"]
+    assert [subject.path for subject in board.subjects("statement")] == [
+        "XU1 frequency",
+        "XU2 frequency",
+    ]
+
+
+def test_statements_about_one_block_are_told_apart() -> None:
+    """By quantity and condition, and where those are alike by number."""
+    stated = (
+        "signal ctl 0V .. 1V\nexpect XU1 frequency at least 20kHz\nexpect XU1 frequency at most 30kHz\n"
+        "expect XU1 prescale 1\nexpect XU1 frequency 25kHz +/- 5% when ctl = 0V\n"
+        "expect XU1 frequency 20kHz +/- 5% when XU2 = high"
+    )
+    board = book(BOARD, PARTS, stated)
+    assert [subject.path for subject in board.subjects("statement")] == [
+        "XU1 frequency",
+        "XU1 frequency (2)",
+        "XU1 prescale",
+        "XU1 frequency when ctl = 0 V",
+        "XU1 frequency when XU2 = high",
+    ]
     assert nominal(expected(board, "expect.actual", 1)) == pytest.approx(25e3)
