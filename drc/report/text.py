@@ -47,20 +47,24 @@ def harmless(text: str) -> str:
     )
 
 
-_BEFORE_UNIT = re.compile(
+_TOGETHER = re.compile(
     r"(?<=\d) (?=[fpnumkMGT]?(?:V|A|s|Hz|ohm|F|H|W|degC|steps?|points?|min|h|ppm|%)(?![\w]))"
+    r"|(?<=\(line) (?=\d)|(?<=\(nominal) (?=[-\d])|(?<=\d) (?=\d{3}(?!\d))|(?<=\S) (?== )|(?<= =) "
 )
+_TAIL = 12
+"""The most characters of a cut word that are given up for a cut between words."""
+
 _BOUND = "\N{NO-BREAK SPACE}"
 
 
 def wrapped(text: str, width: int) -> list[str]:
     """`text` broken at blanks into lines of at most `width`; a longer word stands alone on its line.
 
-    A number and its unit stay together.
+    A number and its unit stay together, a line's number and its word, and a name and its sign of equality.
     """
     lines: list[str] = []
     line = ""
-    for bound in _BEFORE_UNIT.sub(_BOUND, " ".join(text.split())).split(" "):
+    for bound in _TOGETHER.sub(_BOUND, " ".join(text.split())).split(" "):
         word = bound.replace(_BOUND, " ")
         if line and len(line) + 1 + len(word) > width:
             lines.append(line)
@@ -71,8 +75,12 @@ def wrapped(text: str, width: int) -> list[str]:
 
 
 def shortened(text: str, width: int) -> str:
-    """`text` cut to `width`, with dots in place of what was cut."""
-    return text if len(text) <= width else text[: max(width - 3, 0)].rstrip() + "..."
+    """`text` cut to `width`, with dots in place of what was cut: between words where that costs little."""
+    if len(text) <= width:
+        return text
+    room = max(width - 3, 0)
+    head, _, tail = text[: room + 1].rpartition(" ")
+    return (head if head and len(tail) <= _TAIL else text[:room]).rstrip(" ,;(=") + "..."
 
 
 def value_text(fact: Fact) -> str:
