@@ -182,6 +182,23 @@ def same_way(old: Block, new: Block) -> Iterator[str]:
             yield f"{new.path}: {does.part.name} {words}, {lacks.part.name} does not"
 
 
+def held_on(old_book: Book, old: Block, new_book: Book, new: Block) -> Iterator[str]:
+    """Whether one of two parts goes on while its trigger is held, where the other does not and it matters."""
+    levels = [
+        fact_of(book, block, "trigger.level").value for book, block in ((old_book, old), (new_book, new))
+    ]
+    if work(old_book, old) != "one-shot" or levels[0] == levels[1]:
+        return
+    sides = ((levels[0], old_book, old, new), (levels[1], new_book, new, old))
+    for _, book, block, other in [side for side in sides if side[0] is not False]:
+        held, pulse = fact_of(book, block, "trigger.held"), fact_of(book, block, "timing.pulse_width")
+        if held.span is not None and pulse.span is not None and held.span.high < pulse.span.low:
+            continue
+        tells = f"{block.part.name} goes on while its trigger is held, {other.part.name} does not"
+        why = held.value if isinstance(held.value, Unknown) else pulse.value
+        yield f"{new.path}: {tells}" + (f"; {why.because}" if isinstance(why, Unknown) else "")
+
+
 def _again(block: Block) -> bool | None:
     return block.part.trigger.retriggerable if block.part.trigger else None
 

@@ -18,16 +18,23 @@ from drc.trouble import InputError, Trouble
 
 
 class Replaced(NamedTuple):
-    """What a list changes on a board: the edits, the elements meant, which rows meant them, and notes."""
+    """What a list changes on a board: the edits, and notes about what else they change."""
 
     edits: tuple[Edit, ...]
-    elements: tuple[str, ...]
-    rows: frozenset[Replacement]
     notes: tuple[str, ...] = ()
 
 
-def replaced(board: Board, rows: Sequence[Replacement], project: Project) -> Replaced:
-    """The edits that put the list's parts and values on a board.
+def meant(board: Board, rows: Sequence[Replacement], project: Project) -> dict[str, Replacement]:
+    """The elements that a list means, by path, each with its row."""
+    found = (
+        (element.path, row_for(rows, element.path, _part_of(element, project)))
+        for element in board.circuit.elements()
+    )
+    return {path: row for path, row in found if row is not None}
+
+
+def replaced(board: Board, elements: Mapping[str, Replacement], project: Project) -> Replaced:
+    """The edits that put new parts and values on a board's elements.
 
     The new part is soldered to the old one's pads: its pins, in its own order, come to lie on the nets of
     the old part's pins in theirs. A part that stands in a shared subcircuit is replaced in every instance.
@@ -35,17 +42,14 @@ def replaced(board: Board, rows: Sequence[Replacement], project: Project) -> Rep
     become two things.
     """
     made: dict[Token, Edit] = {}
-    meant: dict[str, Replacement] = {}
     others: dict[Token, list[str]] = {}
     table = part_table(project.parts)
     for element in board.circuit.elements():
-        row = row_for(rows, element.path, _part_of(element, project))
-        tokens = _part_tokens(element, project)
+        row = elements.get(element.path)
         if row is None:
-            for token in tokens:
+            for token in _part_tokens(element, project):
                 others.setdefault(token, []).append(element.path)
             continue
-        meant[element.path] = row
         for edit in _edits(element, row, project, board.circuit.headers, table):
             earlier = made.setdefault(edit.token, edit)
             if earlier.new != edit.new:
@@ -60,7 +64,23 @@ def replaced(board: Board, rows: Sequence[Replacement], project: Project) -> Rep
         for edit in changed
         if edit.token in others
     )
-    return Replaced(changed, tuple(meant), frozenset(meant.values()), notes)
+    return Replaced(changed, notes)
+
+
+def check_replaced(board: Board, elements: Mapping[str, Replacement]) -> None:
+    """InputError where an element of the edited board does not have the part that its row gives it."""
+    for path, row in elements.items():
+        element = board.circuit.element(path)
+        part = None if element is None else element.part
+        if row.part is not None and (part is None or part.casefold() != row.part.casefold()):
+            raise InputError(Trouble("swap-list", "error", row.place, _not_written(path, row.part)))
+
+
+def _not_written(path: str, part: str) -> str:
+    return (
+        f"the part of {path} is not written as text that could be replaced by {part}: "
+        "draw the board with it, and compare the two"
+    )
 
 
 def _part_of(element: Element, project: Project) -> str | None:
@@ -86,8 +106,7 @@ def _edits(
     if row.part is not None:
         tokens = _part_tokens(element, project)
         if not tokens:
-            message = f"{element.path} has no part name in its file that could be replaced by {row.part}"
-            raise InputError(Trouble("swap-list", "error", row.place, message))
+            raise InputError(Trouble("swap-list", "error", row.place, _not_written(element.path, row.part)))
         yield from (Edit(element.path, token, row.part) for token in tokens)
         yield from _on_pads(element, row.part, headers, table)
     if row.value is not None:

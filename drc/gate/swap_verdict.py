@@ -14,6 +14,7 @@ from drc.gate.swap_kept import (
     Keeping,
     can_rest,
     fact_of,
+    held_on,
     keepings,
     pulled_low,
     running_levels,
@@ -166,6 +167,7 @@ def _lost(before: Side, after: Side, pair: Pair, match: Matched, stated: set[str
             yield f"{new.path}: {WORDS[kept.name]} becomes {text_of(kept.new)}, it was {text_of(kept.old)}"
     if old.part.name != new.part.name:
         yield from same_way(old, new)
+        yield from held_on(before.book, old, after.book, new)
         levels = {match.net(net): level for net, level in running_levels(before.book, old).items()}
         for net, level in running_levels(after.book, new).items():
             if levels.get(net, level) != level or level == "?":

@@ -1,7 +1,7 @@
 """The comparison of one pair of boards after the other, or of several at once by several processes."""
 
 import signal
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import NamedTuple, cast
 
@@ -19,7 +19,7 @@ from drc.gate.swap_intent import carried_intent
 from drc.gate.swap_list import Replacement
 from drc.gate.swap_match import Matched, block_pairs
 from drc.gate.swap_names import matched
-from drc.gate.swap_replace import Replaced, replaced
+from drc.gate.swap_replace import check_replaced, meant, replaced
 from drc.gate.swap_side import Side, edited_project, side_of
 from drc.intent.model import Intent
 from drc.netlist.read import read_circuit
@@ -82,25 +82,37 @@ def done(twins: Twins, opened: Swap) -> Done:
 
 def _compared(twins: Twins, opened: Swap) -> Done:
     """A pair of boards, or a board and itself with a list's parts on it."""
-    if twins.after is not None:
-        before = side_of(twins.before, opened.before)
-        try:
-            return Done(_two(before, twins.after, opened.after))
-        except InputError as error:
-            found = _unread(twins, opened, _words(error))
-            return Done(found._replace(before=before.outcome, reason=f"the board after: {found.reason}"))
+    if twins.after is None:
+        return _by_list(twins, opened)
+    before = side_of(twins.before, opened.before)
+    try:
+        return Done(_two(before, twins.after, opened.after))
+    except InputError as error:
+        found = _unread(twins, opened, _words(error))
+        return Done(found._replace(before=before.outcome, reason=f"the board after: {found.reason}"))
+
+
+def _by_list(twins: Twins, opened: Swap) -> Done:
+    """A board and itself with a list's parts on it; nothing where the list means nothing there."""
     project = of_board(twins.before, opened.before)
     board = find_blocks(read_circuit(twins.before, project.root, project.reading), project.parts)
-    made = replaced(board, opened.rows, project)
-    if not made.elements:
+    elements = meant(board, opened.rows, project)
+    if not elements:
         return Done(None)
-    return Done(_with_parts(side_of(twins.before, project), made), made.rows)
+    before, rows = side_of(twins.before, project), frozenset(elements.values())
+    try:
+        return Done(_with_parts(before, board, elements), rows)
+    except InputError as error:
+        found = _unread(twins, opened, _words(error))
+        return Done(found._replace(before=before.outcome), rows)
 
 
-def _with_parts(before: Side, made: Replaced) -> BoardSwap:
-    """A board and itself with a list's parts on it."""
+def _with_parts(before: Side, board: Board, elements: Mapping[str, Replacement]) -> BoardSwap:
+    """A board and itself with other parts on it."""
+    made = replaced(board, elements, before.project)
     files = changed_files(before.bench, made.edits)
     after = side_of(before.path, edited_project(before.project, files), lambda *_: before.stated)
+    check_replaced(after.book.board, elements)
     match = Matched(block_pairs(before.book.board, after.book.board))
     originals = {path: before.project.tree.read(path) for path in files}
     found = compared(before, after, match, originals)
@@ -132,7 +144,10 @@ def _unread(twins: Twins, opened: Swap, message: str) -> BoardSwap:
 
 
 def _words(error: InputError) -> str:
-    return "; ".join(told(trouble) for trouble in error.troubles)
+    """What is wrong, as one text; a list of parts is named with the place."""
+    listed = [each for each in error.troubles if each.kind == "swap-list"]
+    texts = [f"{each.place}: {each.message}" if each in listed else told(each) for each in error.troubles]
+    return "; ".join(texts)
 
 
 def _let_go(found: BoardSwap) -> BoardSwap:

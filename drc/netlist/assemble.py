@@ -16,7 +16,10 @@ from drc.trouble import Place, Trouble
 
 
 class Placed(NamedTuple):
-    """One part or cell on a board: `pins` maps pin number or name to net; `cell` names what it expands to."""
+    """One part or cell on a board: `pins` maps pin number or name to net; `cell` names what it expands to.
+
+    `part_token` is where the part's name is written, if that is in one place.
+    """
 
     name: str
     place: Place
@@ -25,6 +28,7 @@ class Placed(NamedTuple):
     reading: Reading = Reading(None, "no value is given")
     parameters: Mapping[str, str] = {}
     cell: str | None = None
+    part_token: Token | None = None
 
 
 class Cell(NamedTuple):
@@ -136,8 +140,8 @@ class _Records:
         return ()
 
     def part_token(self, source: int, offset: int) -> Token | None:
-        """The part's name may stand on any of its lines."""
-        return None
+        """Where the part's name is written, if that is in one place."""
+        return self._placed[offset].part_token
 
     def model(self, name: str, scope: Scope) -> Model | None:
         """Pin lists hold no models."""

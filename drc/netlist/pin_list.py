@@ -37,6 +37,7 @@ def read_pin_list(
     troubles: list[Trouble] = []
     pins: dict[str, dict[str, str]] = {}
     firsts: dict[str, Row] = {}
+    namings: dict[str, int] = {}
     for row in read_table(source, COLUMNS, mapped or {}):
         designator, pin, net = (row.cells.get(key) for key in COLUMNS.needed)
         if designator is None or pin is None:
@@ -48,6 +49,7 @@ def read_pin_list(
             continue
         own = pins.setdefault(designator.text, {})
         firsts.setdefault(designator.text, row)
+        namings[designator.text] = namings.get(designator.text, 0) + ("part" in row.cells)
         text = net.text if net and net.text.lower() not in OPEN else ""
         if own.get(pin.text, text) != text:
             message = (
@@ -58,15 +60,21 @@ def read_pin_list(
         own.setdefault(pin.text, text)
     known = parts or {}
     placed = tuple(
-        _placed(source, name, own, firsts[name], known.get(name.lower())) for name, own in pins.items()
+        _placed(source, name, own, firsts[name], known.get(name.lower()), once=namings[name] == 1)
+        for name, own in pins.items()
     )
     board = Cell("", Place(source.path), (), placed)
     files = (SourceFile(source.path, "board", source.digest),)
     return assemble((board,), "", files, troubles)
 
 
-def _placed(source: Source, name: str, pins: Mapping[str, str], row: Row, named: str | None) -> Placed:
-    """One part with its pins; value and part as its first line gives them, else the part as `named`."""
+def _placed(
+    source: Source, name: str, pins: Mapping[str, str], row: Row, named: str | None, *, once: bool
+) -> Placed:
+    """One part with its pins; value and part as its first line gives them, else the part as `named`.
+
+    `once`: the part stands on that line alone, so that an edit there changes it.
+    """
     value, part = row.cells.get("value"), row.cells.get("part")
     reading = Reading(None, "no value is given")
     if value is not None and name[:1].upper() in "RCL":
@@ -82,4 +90,5 @@ def _placed(source: Source, name: str, pins: Mapping[str, str], row: Row, named:
         )
     shown = part or (value if name[:1].upper() not in "RCL" else None)
     at = place(source, row.cells["designator"])
-    return Placed(name, at, pins, shown.text if shown else named, reading)
+    written = token(source, part) if part is not None and once else None
+    return Placed(name, at, pins, shown.text if shown else named, reading, part_token=written)

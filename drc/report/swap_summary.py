@@ -54,10 +54,10 @@ def swap_summary(review: SwapReview, width: int, shown: Callable[[str], str]) ->
 
 
 def last_line(review: SwapReview) -> str:
-    """Boards counted by verdict."""
-    verdicts = [board.verdict for board in review.boards]
+    """Boards counted by verdict; those that could not be compared have none."""
+    verdicts = [board.verdict for board in review.boards if not _is_uncompared(board)]
     counts = [f"{verdicts.count(name)} {name}" for name in list(VERDICTS)[::-1]]
-    return f"{counted(len(review.boards), 'board')}: {', '.join(counts)}"
+    return f"{counted(len(verdicts), 'board')}: {', '.join(counts)}"
 
 
 def _gate(review: SwapReview) -> str:
@@ -67,14 +67,14 @@ def _gate(review: SwapReview) -> str:
     at = LEVELS.index(review.gate)
     found = [board.gained if board.restored is None else board.left for board in review.boards]
     gained = sum(r.state == "new" and LEVELS.index(r.finding.level) >= at for each in found for r in each)
-    unread = sum(map(_is_unread, review.boards))
+    unread = sum(map(_is_uncompared, review.boards))
     refused = sum(board.verdict == "not a replacement" for board in review.boards) - unread
     gone = sum(alone.side == "before" for alone in review.alone)
     level = review.gate if review.gate == "error" else f"{review.gate} or above"
     reasons = [f"{refused} not a replacement"] * bool(refused)
     reasons += [f"{counted(gained, 'finding')} gained at {level}"] * bool(gained)
     reasons += [f"{counted(gone, 'board')} gone"] * bool(gone)
-    reasons += [f"{counted(unread, 'board')} not read"] * bool(unread)
+    reasons += [f"{counted(unread, 'board')} not compared"] * bool(unread)
     return f"gate NOT passed: {', '.join(reasons)}"
 
 
@@ -84,8 +84,8 @@ def _board(board: BoardSwap, width: int, shown: Callable[[str], str]) -> Iterato
     if board.after.path != board.before.path:
         name = f"{name} to {shown(board.after.path)}"
     verdict = Piece(board.verdict, VERDICTS[board.verdict])
-    if _is_unread(board):
-        verdict = Piece("not read", "error")
+    if _is_uncompared(board):
+        verdict = Piece("not compared", "error")
     yield row(Piece(harmless(name), "heading"), "  ", verdict)
     yield from (row("  ", line) for line in wrapped(harmless(board.reason), width - 2))
     for line in edit_lines(board):
@@ -105,7 +105,7 @@ def _board(board: BoardSwap, width: int, shown: Callable[[str], str]) -> Iterato
         yield from (row("  ", Piece(line, "note")) for line in wrapped(harmless(note), width - 2))
 
 
-def _is_unread(board: BoardSwap) -> bool:
+def _is_uncompared(board: BoardSwap) -> bool:
     """Whether there is no comparison, for want of a board that can be read."""
     return any(side.error is not None for side in (board.before, board.after))
 

@@ -80,7 +80,7 @@ CASES = (
     Case("a missing board is refused", "a.cir b.cir", 2, (), ("b.cir: error: no such file or folder",), {"a.cir": CLEAN}),
     Case("folders without a board in common are refused", "old new", 2, (), ("no board lies in it at the same path",), {"old/a.cir": CLEAN, "new/b.cir": CLEAN}),
     Case("outside a repository revisions are refused", "a.cir --between HEAD HEAD", 2, (), ("error",), {"a.cir": CLEAN}),
-    Case("a board that is no netlist is an error of its own, and the rest is compared", "old new", 2, ("a.cir  drop-in", "not read\n  the board after: the file is empty", "1 board not read"), (), {**PAIRS, "new/sub/b.cir": b"\0\0\0\0"}),
+    Case("a board that is no netlist is an error of its own, and the rest is compared", "old new", 2, ("a.cir  drop-in", "not compared\n  the board after: the file is empty", "1 board not compared"), (), {**PAIRS, "new/sub/b.cir": b"\0\0\0\0"}),
     Case("a wrong format is refused with those there are", "a.cir a.cir --report sarif=x", 2, (), ("FORMAT one of json, csv, html",), {"a.cir": CLEAN}),
     Case("an intent file is asked of both boards", "a.cir b.cir --intent want.intent", 1, ("wanted is", "4 kHz"), (), {"a.cir": UNSTATED.replace("100k", "200k"), "b.cir": UNSTATED.replace("R3  RT  0   100k", "R3 RT 0 0.001"), "want.intent": "expect XU1 frequency 4kHz +/- 6%\n"}),
     Case("help says when a part is a replacement", "--help", 0, ("drop-in with changed values", "old part", "worst-case span"), ()),

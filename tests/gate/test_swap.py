@@ -277,3 +277,68 @@ def test_a_part_that_nobody_describes_is_no_replacement(tmp_path: Path) -> None:
     board = only(by_list(tmp_path, "element,part\nXU1,HA11\n", chopper=HA10))
     assert board.verdict == "not a replacement"
     assert board.reason.startswith("XU1: no part file in force describes HA11; did you mean")
+
+
+RC = """Pump: 2 s for each falling edge of the key, an RC timer
+*@ supply VDD 4.9V .. 5.1V
+*@ ambient 20degC .. 30degC
+*@ assume R* tolerance 1%, tempco 100ppm
+*@ assume C1 tolerance 5%, tempco 250ppm
+*@ assume C* tolerance 20%
+*@ signal KEY period 5s .. 60s, low 50ms .. 1s
+*@ expect XU1 pulse-width 2s +/- 15%
+V1  VDD 0 5
+C2  VDD 0 10u
+C3  VDD 0 100n
+R1  VDD T 390k
+C1  T   0 4.7u
+R7  T   DIS 330
+C4  CTL 0 10n
+R4  VDD KEY 47k
+J1  KEY 0 KEY_PLUG
+XU1 VDD LATCH DIS T CTL KEY VDD 0 QC12
+R5  LATCH 0 10k
+.end
+"""
+
+
+def drawn_with(one_shot: str, rc: str) -> str:
+    """The RC timer's board drawn with a single-resistor one-shot in its place, at the RC timer's supply."""
+    cards = [line for line in one_shot.split("\n") if line and not line.startswith("*@")]
+    cards[cards.index("V1  VDD 0 3.3")] = "V1  VDD 0 5"
+    stated = [line for line in rc.split("\n") if line.startswith("*@")]
+    return "\n".join((cards[0], *stated, *cards[1:], ""))
+
+
+def test_an_rc_timer_gives_way_to_a_single_resistor_and_back(tmp_path: Path) -> None:
+    """An RC timer wired as a one-shot does what a one-shot does: facts that one side alone has are shown."""
+    one_shot = drawn_with(ONE_SHOT, RC)
+    there = two(tmp_path / "there", RC, one_shot)
+    assert there.verdict == "drop-in", there.objections
+    changes = {change.name: change for change in there.blocks[0].changes}
+    assert changes["strap.code"].before is None
+    assert changes["strap.code"].after is not None
+    back = two(tmp_path / "back", one_shot, RC)
+    assert back.verdict == "drop-in", back.objections
+    assert {change.name: change for change in back.blocks[0].changes}["strap.code"].after is None
+
+
+@pytest.mark.parametrize("low", ["50ms .. 3s", ""])
+def test_a_held_trigger_tells_a_level_from_an_edge(low: str, tmp_path: Path) -> None:
+    """QC12 goes on while its trigger is held, HA40F does not: it matters unless a short pulse is stated."""
+    signal = "*@ signal KEY period 5s .. 60s, low 50ms .. 1s\n"
+    stated = f"*@ signal KEY period 5s .. 60s, low {low}\n" if low else ""
+    before = RC.replace(signal, stated)
+    board = two(tmp_path, before, drawn_with(ONE_SHOT, before))
+    assert board.verdict == "not a replacement"
+    assert any("QC12 goes on while its trigger is held, HA40F does not" in each for each in board.objections)
+
+
+def test_running_at_another_level_is_no_replacement(tmp_path: Path) -> None:
+    """HA20 runs while its reset is low, BR20 while it is high: a net that switches it does the reverse."""
+    driver = "XU2 VDD CFG2 RST 0 RT2 0 HA20\nR11 VDD CFG2 130k\nR12 CFG2 0 68.1k\nR13 RT2 0 100k\nR4  OUT"
+    switched = HA10.replace("OUT 0 RT VDD HA10", "OUT 0 RT RST HA20").replace("R4  OUT", driver)
+    other = switched.replace("XU1 VDD CFG OUT 0 RT RST HA20", "XU1 OUT 0 CFG RST VDD RT BR20")
+    board = two(tmp_path, switched, other)
+    assert board.verdict == "not a replacement"
+    assert "XU1: BR20 runs while RST is high, HA20 while it was low" in board.objections

@@ -1,5 +1,6 @@
 """Lists of parts to be replaced: how they are read, and what they put on a board."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -105,7 +106,7 @@ def test_a_value_is_replaced_too(tmp_path: Path) -> None:
     [
         ("XU1,,10k", "takes no value"),
         ("R3,,many", "found 'many'"),
-        ("R3,RX100,", "no part name"),
+        ("R3,RX100,", "not written as text"),
     ],
 )
 def test_what_cannot_be_put_on_a_board_is_told(row: str, words: str, tmp_path: Path) -> None:
@@ -199,6 +200,21 @@ def test_a_part_that_the_bill_of_materials_gives_is_replaced_there(tmp_path: Pat
     """A pin list that names no parts takes them from its bill of materials, and so the new one."""
     board = only(by_list(tmp_path, "element,part\nU1,BR10\n", bom=BOM, one=PINS))
     assert after(board) == [("U1", "BR10")]
+
+
+def test_a_part_that_a_pin_list_names_is_replaced_there(tmp_path: Path) -> None:
+    """A pin list that names the part on one line is edited on that line."""
+    board = only(
+        by_list(tmp_path, "element,part\nU1,BR10\n", one=PINS.replace("U1,1,VDD,,", "U1,1,VDD,HA10,"))
+    )
+    assert after(board) == [("U1", "BR10")]
+
+
+def test_a_part_written_on_many_lines_is_not_half_replaced(tmp_path: Path) -> None:
+    """A pin list that repeats the part on each line is not edited on one of them: it is told instead."""
+    repeated = re.sub(r"(?m)^(U1,.*),,$", r"\1,HA10,", PINS)
+    board = only(by_list(tmp_path, "element,part\nU1,BR10\n", one=repeated))
+    assert "not written as text" in (board.after.error or "")
 
 
 def test_line_and_bill_are_both_replaced(tmp_path: Path) -> None:
