@@ -3,6 +3,7 @@
 `python -m tests.bench` takes a minute or two; nothing here passes or fails.
 """
 
+import os
 import shutil
 import sys
 import tempfile
@@ -16,6 +17,7 @@ READ = (
     "path = Path(sys.argv[1]); print(read_circuit(path, path.parent).element_count)"
 )
 REVIEW = "import sys; from drc.cli import main; sys.exit(main(['review', sys.argv[1]]))"
+HOOK = "from drc.cli import main; raise SystemExit(main(['review', '--staged', '--touched']))"
 SIZES = ((10_000, 3), (100_000, 3), (1_000_000, 1))
 
 
@@ -48,8 +50,10 @@ def reading(folder: Path) -> None:
 
 
 def start_up(folder: Path) -> None:
-    """A cold review of a 60-element board beside a process that only imports numpy."""
-    path = folder / "small.cir"
+    """A cold review of a 60-element board, and of one that is staged, beside an import of numpy alone."""
+    staged = folder / "staged"
+    staged.mkdir()
+    path = staged / "small.cir"
     path.write_text(small_board())
     cost_of(python(REVIEW, str(path)), 1)
     numpy = cost_of(python("import numpy"), 7)
@@ -57,6 +61,15 @@ def start_up(folder: Path) -> None:
     ratio = review.seconds / numpy.seconds
     print(f"\ncold review of 60 elements  {review.seconds * 1e3:7.0f} ms")
     print(f"cold import of numpy        {numpy.seconds * 1e3:7.0f} ms   x{ratio:.2f}")
+    git = shutil.which("git")
+    if git is not None:
+        for command in (["init", "-q"], ["add", "."]):
+            cost_of([git, "-C", str(staged), *command], 1)
+        os.chdir(staged)
+        hook = cost_of(python(HOOK), 7)
+        print(
+            f"the same as a hook, staged  {hook.seconds * 1e3:7.0f} ms   x{hook.seconds / numpy.seconds:.2f}"
+        )
 
 
 def main() -> int:
