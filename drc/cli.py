@@ -21,6 +21,7 @@ from drc.options import (
     reports,
     review_options,
     rules_options,
+    scheduler,
     size_options,
     swap_options,
     wrong,
@@ -159,7 +160,7 @@ def _review(arguments: Namespace) -> int:
     )
     if arguments.date:
         request = request._replace(date=arguments.date)
-    work = Work(arguments.jobs, not arguments.no_cache)
+    work = Work(arguments.jobs, not arguments.no_cache, scheduler(arguments))
     return review(request, Output(asked, fleets, Extra(arguments.tally, arguments.explain)), work)
 
 

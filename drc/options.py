@@ -1,6 +1,6 @@
 """What each command takes: options, their readers, and how a wrong one is refused."""
 
-from argparse import ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
+from argparse import ArgumentParser, ArgumentTypeError, Namespace, RawDescriptionHelpFormatter
 from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import Any, NoReturn
 
@@ -126,6 +126,16 @@ def review_options(parser: Parser) -> None:
     add("--explain", **_FILES | {"metavar": "BLOCK"}, help="show how every fact of a block came about")
     add("--tally", action="store_true", help="list every verdict, passes too")
     _draws_options(parser)
+    add(
+        "--engine",
+        **_among("processes", "dask"),
+        help="what does the work: processes of this machine (default), or a cluster (an optional part)",
+    )
+    add(
+        "--scheduler",
+        metavar="ADDRESS",
+        help="with --engine dask, the cluster's scheduler, as tcp://bench:8786",
+    )
     add("--no-cache", action="store_true", help="review every board anew, also those that have not changed")
     add(
         "--fleet",
@@ -292,3 +302,17 @@ def reports(
     if sum(name == "-" for _, name in pairs) > 1:
         raise wrong("--report: found - twice, expected at most one report on standard output")
     return pairs
+
+
+def scheduler(arguments: Namespace) -> str | None:
+    """The address of the cluster that does the work, None where this machine does. InputError otherwise."""
+    named: str | None = arguments.scheduler
+    if arguments.engine != "dask":
+        if named is not None:
+            raise wrong("--scheduler: found without --engine dask, which is what it is for")
+        return None
+    if named is None:
+        raise wrong("--engine dask: found no --scheduler, expected the address of a dask scheduler")
+    if arguments.jobs is not None:
+        raise wrong("--jobs: found with --engine dask, where the cluster says how many work at once")
+    return named

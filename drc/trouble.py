@@ -54,3 +54,7 @@ class InputError(TickproofError):
     def __init__(self, *troubles: Trouble) -> None:
         super().__init__("; ".join(f"{t.place}: {t.message}" for t in troubles))
         self.troubles = troubles
+
+    def __reduce__(self) -> tuple[type["InputError"], tuple[Trouble, ...]]:
+        # An error of a worker process comes back as it was.
+        return type(self), self.troubles

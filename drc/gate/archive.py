@@ -15,7 +15,7 @@ from drc.gate.streaming import Desk, Engine, in_order
 from drc.gate.tree import DISK
 from drc.outcome import BoardOutcome
 
-LOST = "the process that reviewed it was ended from outside, twice: for want of memory, most likely"
+LOST = "every process that reviewed it was ended from outside: for want of memory, most likely"
 
 
 def encoded_outcomes(
@@ -35,10 +35,19 @@ def spooled(project: Project, request: Request, work: Work, told: Callable[[Boar
     """The boards' outcomes, kept on disk; `told` hears of each as soon as it and all before it are there."""
     many = len(project.boards) >= MANY and project.tree is DISK
     cache = Cache(project) if work.cached and many else None
-    engine = Processes(project, request, jobs_for(len(project.boards), work.jobs))
+    engine = _engine(project, request, work)
     spool = Spool()
     with closing(encoded_outcomes(project, engine, cache)) as outcomes:
         for encoded in outcomes:
             spool.add(encoded)
             told(decode_outcome(encoded))
     return spool
+
+
+def _engine(project: Project, request: Request, work: Work) -> Engine:
+    """What does the work: processes of this machine, or a cluster. InputError where it cannot be reached."""
+    if work.scheduler is None:
+        return Processes(project, request, jobs_for(len(project.boards), work.jobs))
+    from drc.gate.cluster import Cluster  # an extra
+
+    return Cluster(project, request, work.scheduler)

@@ -9,7 +9,8 @@ from contextlib import contextmanager
 from multiprocessing import connection, get_all_start_methods, get_context, parent_process
 from pathlib import Path
 
-from drc.gate.project import Project, Request, open_project
+from drc.gate.away import Away, away, opened
+from drc.gate.project import Project, Request
 from drc.gate.reviewing import MANY
 from drc.gate.streaming import Answer
 from drc.gate.work import work_on
@@ -38,11 +39,12 @@ class Processes:
 
     def __init__(self, project: Project, request: Request, jobs: int) -> None:
         self.room = _AT_ONCE * jobs
+        self.patience: float | None = None
         self._jobs = jobs
         # A forked process has the project already; elsewhere each opens it for itself.
         forks = "fork" in get_all_start_methods() and os.name == "posix"
         self._context = get_context("fork" if forks else None)
-        self._given = project if forks else request
+        self._given = project if forks else away(project, request)
         self._pool: ProcessPoolExecutor | None = None
         self._leave: connection.Connection | None = None
 
@@ -68,6 +70,9 @@ class Processes:
             return None
         finally:
             self.close()
+
+    def check(self) -> None:
+        """Nothing is asked: a process that ends is noticed at once."""
 
     def close(self) -> None:
         """Ends every process at once, whatever it does, and waits for it."""
@@ -111,11 +116,11 @@ _OPENED: list[Project] = []
 """The project of this worker process."""
 
 
-def _begin(given: Project | Request, told: connection.Connection) -> None:
+def _begin(given: Project | Away, told: connection.Connection) -> None:
     """Readies a worker; an interrupt is the parent's to handle."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_leave_when_told, args=(told,), daemon=True).start()
-    _OPENED[:] = [given if isinstance(given, Project) else open_project(given)]
+    _OPENED[:] = [given if isinstance(given, Project) else opened(given)]
 
 
 def _leave_when_told(told: connection.Connection) -> None:

@@ -116,15 +116,19 @@ class Base(NamedTuple):
         return Path.cwd() if self.file is None else self.file.parent
 
 
-def open_project(request: Request) -> Project:
-    """Everything that the request names, read and checked. InputError gathers all that is wrong."""
+def open_project(request: Request, boards: Sequence[Path] | None = None) -> Project:
+    """Everything that the request names, read and checked. InputError gathers all that is wrong.
+
+    `boards` are its boards where they are known already; then none is looked for.
+    """
     named = [_absolute(path) for path in request.paths]
     base = _base(request, named)
     wrong = Gathered()
-    boards: tuple[Path, ...] = ()
+    found: Sequence[Path] = boards or ()
     with wrong:
-        boards = _boards(named or _globbed(base, base.settings.boards), request, base)
-        _check_boards(boards, request)
+        if boards is None:
+            found = _boards(named or _globbed(base, base.settings.boards), request, base)
+            _check_boards(found, request)
     intent = None if request.intent is None else _absolute(request.intent)
     bom = None if request.bom is None else _absolute(request.bom)
     materials = None
@@ -154,11 +158,11 @@ def open_project(request: Request) -> Project:
 
         changed = [*map(_absolute, request.touched), *changes(base.tree)]
         shared = [Path(source.path) for source in inputs if not source.path.startswith(OWN)]
-        boards = reached(boards, changed, shared, (base.root, *reading.include_roots), base.tree)
+        found = reached(found, changed, shared, (base.root, *reading.include_roots), base.tree)
     return Project(
         tree=base.tree,
         root=base.root,
-        boards=boards,
+        boards=tuple(found),
         intent=intent,
         parts=parts,
         rules=rules,

@@ -22,11 +22,13 @@ _WATCHED = 8
 class Work(NamedTuple):
     """How the work is done: `jobs` processes, None: as many as the number of boards is worth.
 
-    `cached`: what earlier runs over many boards left behind may serve.
+    `scheduler` is the address of a cluster that does it instead. `cached`: what earlier runs over many
+    boards left behind may serve.
     """
 
     jobs: int | None = None
     cached: bool = True
+    scheduler: str | None = None
 
 
 def reviewed_boards(
@@ -34,7 +36,8 @@ def reviewed_boards(
 ) -> Sequence[BoardOutcome]:
     """The boards' outcomes in order; `told` hears of each as soon as it and all before it are there."""
     number = len(project.boards)
-    if number > 1 and (number >= MANY or (work.jobs or 1) > 1):
+    several = work.scheduler is not None or (number > 1 and (number >= MANY or (work.jobs or 1) > 1))
+    if several and number:
         from drc.gate.archive import spooled  # a few boards do without
 
         return spooled(project, request, work, told)

@@ -1,8 +1,8 @@
 """Boards handed out a few at a time; their outcomes in the order of the boards, as soon as they are there."""
 
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, CancelledError, Future, wait
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from concurrent.futures import ALL_COMPLETED, FIRST_COMPLETED, CancelledError, Future, wait
 from pathlib import Path
 from typing import NamedTuple, Protocol
 
@@ -27,6 +27,10 @@ class Engine(Protocol):
     def room(self) -> int:
         """How many boards it is given at once."""
 
+    @property
+    def patience(self) -> float | None:
+        """After how many seconds without news `check` is asked; None: never."""
+
     def submit(self, board: Path) -> "Future[Answer]":
         """Begins a board."""
 
@@ -35,6 +39,9 @@ class Engine(Protocol):
 
     def alone(self, board: Path) -> Answer | None:
         """One more try with nothing else at work; None where the worker was lost again."""
+
+    def check(self) -> None:
+        """Raises what ends the run where nothing can be waited for any more."""
 
     def close(self) -> None:
         """Ends the work, done or not, and leaves no process behind."""
@@ -85,18 +92,27 @@ def in_order(boards: Sequence[Path], engine: Engine, desk: Desk) -> Iterator[byt
 
 def _settle(engine: Engine, desk: Desk, at_work: dict["Future[Answer]", _Slot]) -> None:
     """Waits for the next boards that are done; those whose worker was lost are tried once more, alone."""
-    done, _ = wait(at_work, return_when=FIRST_COMPLETED)
-    lost = _taken(done, engine, desk, at_work)
+    lost = _taken(_awaited(engine, at_work, FIRST_COMPLETED), engine, desk, at_work)
     if not lost:
         return
     # Who of all that were at work brought the worker down is not known.
-    done, _ = wait(at_work)
-    for slot in (*lost, *_taken(done, engine, desk, at_work)):
+    for slot in (*lost, *_taken(_awaited(engine, at_work, ALL_COMPLETED), engine, desk, at_work)):
         answer = engine.alone(slot.board)
         if answer is None:
             slot.outcome = desk.given_up(slot.board)
         else:
             _take(slot, answer, desk)
+
+
+def _awaited(
+    engine: Engine, at_work: Collection["Future[Answer]"], which: str
+) -> Collection["Future[Answer]"]:
+    """The futures that are done once one of them is, or all are."""
+    while True:
+        done, left = wait(at_work, engine.patience, which)
+        if not left or (done and which == FIRST_COMPLETED):
+            return done
+        engine.check()
 
 
 def _taken(
