@@ -37,6 +37,7 @@ class FileReader:
         self.skip_word: Word | None = None
         self.done = False
         self._rows = Rows(number)
+        self._bracketed = False
 
     def run(self, logical: Logical, section: str | None = None) -> bool:
         """Takes every logical line in order, or those from `.lib section` to its `.endl`.
@@ -215,6 +216,8 @@ class FileReader:
         self._rows.add(card, self.structure.pool, self.structure.loose)
         if card.kind in "RCL":
             self._odd_value(card)
+        if not self._bracketed:
+            self._odd_net(card)
         first = statement.words[0] if statement.words else statement.head
         if is_foreign(card, first.kind == "p" and first.text == "(") and not self.structure.foreign:
             self.structure.foreign = True
@@ -223,6 +226,18 @@ class FileReader:
                 " word); export it as SPICE: its lines are read as far as they are alike"
             )
             self.note("foreign-language", "warning", card.name, message)
+
+    def _odd_net(self, card: Card) -> None:
+        """Notes, once a file, that a net's name holds brackets."""
+        for word in card.nodes:
+            if word.kind == "w" and "(" in word.text:
+                self._bracketed = True
+                message = (
+                    f"'{word.text}' is read as the name of one net, and so are others like it; a circuit"
+                    " simulator parts words at brackets and reads this file otherwise"
+                )
+                self.note("bracketed-net-name", "note", word, message)
+                return
 
     def _odd_value(self, card: Card) -> None:
         """Notes words that make no value, and a capital M that may be milli or mega."""

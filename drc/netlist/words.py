@@ -19,14 +19,15 @@ ATTRIBUTE = r"(?<!\S)\$\[[^\]\r\n]*\]"
 EXPRESSION = r"\{(?:[^{}]|\{(?:[^{}]|\{[^{}]*\})*\})*\}|'[^']*'"
 QUOTED = r'"[^"\r\n]*"'
 WORD = r"""(?:[^\s=(){}'",\\]+|\\(?!\\?[ \t]*[\r\n]))+"""
+BRACKETED = r"""(?<![^\s+])(?=[^\s(]*[A-Za-z])[^\s=(){}'",\\]+-\([^\s=(){}'",\\]+\)(?!\S)"""
+"""A net's name with brackets, as schematic editors make up: `Net-(R1-Pad1)`; never a line's first word."""
+
 BLANKS = r"(?:[^\S\r\n]|[\x00-\x08\x0e-\x1b\ufeff])+"
 PARTING = r""",(?=\s*[^\s=(){}'",]+\s*=)"""
 
-_TOKEN = re.compile(
-    rf"(?P<skip>(?:{JOIN}|{BLANKS}|{COMMENT}|{ATTRIBUTE}|{PARTING})+)"
-    rf"|(?P<e>{EXPRESSION})|(?P<q>{QUOTED})|(?P<w>{WORD})|(?P<p>[=(),])|(?P<x>.)",
-    re.DOTALL,
-)
+_SKIP = rf"(?P<skip>(?:{JOIN}|{BLANKS}|{COMMENT}|{ATTRIBUTE}|{PARTING})+)|(?P<e>{EXPRESSION})|(?P<q>{QUOTED})"
+_TOKEN = re.compile(rf"{_SKIP}|(?P<w>{BRACKETED}|{WORD})|(?P<p>[=(),])|(?P<x>.)", re.DOTALL)
+_HEAD = re.compile(rf"(?:{JOIN}|{BLANKS}|{COMMENT}|{ATTRIBUTE}|{PARTING})*(?P<w>{WORD})", re.DOTALL)
 _TWO, _THREE, _MANY, _LAWS = frozenset("RCLVID"), frozenset("QM"), frozenset("XU"), frozenset("BEFGH")
 
 
@@ -42,8 +43,9 @@ class Word(NamedTuple):
 
 def split_words(text: str, start: int, end: int) -> list[Word]:
     """The words of a logical line that runs from `start` to `end` of the file's text."""
-    words: list[Word] = []
-    for match in _TOKEN.finditer(text, start, end):
+    head = _HEAD.match(text, start, end)
+    words = [] if head is None else [Word(head["w"], head.start("w"), head.end())]
+    for match in _TOKEN.finditer(text, start if head is None else head.end(), end):
         kind = match.lastgroup or "x"
         if kind != "skip":
             words.append(Word(match.group(), match.start(), match.end(), kind))

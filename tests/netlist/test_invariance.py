@@ -87,7 +87,6 @@ def test_renaming_nets_renames_nets_alone(random: Random) -> None:
         "b": "o<3>",
         "trig": "9",
     }
-    nets["out"] = "net@1"
     chosen = {old: new for old, new in nets.items() if random.random() < 0.5}
     before = read_text("\n".join(["title", *_LINES, *_CELL, ""]))
     lines = [

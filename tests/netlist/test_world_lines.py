@@ -3,6 +3,9 @@
 import pytest
 
 from drc.circuit.model import Circuit, Element
+from drc.intent.match import matches
+from drc.intent.model import Signal
+from drc.intent.read import read_annotations
 from drc.netlist.options import ReadOptions
 from drc.netlist.read import read_text
 from drc.trouble import InputError, Trouble
@@ -335,3 +338,46 @@ def test_scale_is_met() -> None:
     circuit = _read(*lines, "X1 p q l7")
     assert circuit.element_count == 20 * 3**7
     assert circuit.net_count == 2
+
+
+def test_a_name_that_an_editor_made_up_of_a_pin_is_one_net() -> None:
+    """`Net-(R1-Pad1)` on R, D, X and `.subckt` lines; said once that a simulator reads the file otherwise."""
+    circuit = _read(
+        "R1 Net-(R1-Pad1) /amp/Net-(U1-THR) 10k",
+        "D1 Net-(R1-Pad1) unconnected-(J1-Pin_3-Pad3) DX ; Net-(not this)",
+        "X1 Net-(R1-Pad1)",
+        "+ 0 CELL",
+        ".subckt CELL Net-(a) b",
+        "R2 Net-(a) b 1k",
+        ".ends",
+        "V1 Net-(R1-Pad1) 0 PULSE(0 3 0 1u 1u 1m 2m)",
+        "*@ signal Net-(R1-Pad1) 0V .. 3V",
+    )
+    assert _nets(circuit, "R1") == ["Net-(R1-Pad1)", "/amp/Net-(U1-THR)"]
+    assert _nets(circuit, "D1") == ["Net-(R1-Pad1)", "unconnected-(J1-Pin_3-Pad3)"]
+    assert _nets(circuit, "X1.R2") == ["Net-(R1-Pad1)", "0"]
+    waveform = _element(circuit, "V1").waveform
+    assert waveform is not None
+    assert waveform.levels == (0.0, 3.0)
+    notes = [trouble for trouble in circuit.troubles if trouble.kind == "bracketed-net-name"]
+    assert [(note.place.line, note.level) for note in notes] == [(2, "note")]
+    (statement,) = read_annotations(circuit.annotations).statements
+    assert isinstance(statement, Signal)
+    assert matches(statement.net, "Net-(R1-Pad1)")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "V1 a 0 SIN(0 1 1k)",
+        "R1 a(b) 0 1k",
+        "R1 a-(b c) 0 1k",
+        "R1 a-(b)c 0 1k",
+        "R1 -(b) 0 1k",
+        "B1 a 0 V=v(b)-(1)",
+    ],
+)
+def test_other_brackets_part_words_as_ever(line: str) -> None:
+    """Nothing but a name, `-`, and one word in brackets up to a blank is taken for a net's name."""
+    circuit = _read(line)
+    assert all("(" not in net for element in circuit.elements() for net in _nets(circuit, element.path))
