@@ -6,6 +6,8 @@ from typing import NamedTuple
 from drc.blocks.model import ErrorRow
 from drc.facts.model import Unknown
 from drc.quantity.span import Span
+from drc.quantity.text import format_value
+from drc.quantity.unit import AMPERE, CELSIUS, VOLT
 
 SLACK = 1e-9
 """Relative slack of a comparison with a condition's end, so that rounding puts no end value outside."""
@@ -34,6 +36,7 @@ class PartError(NamedTuple):
 
 
 AXES = ("current", "supply", "ambient", "prescale", "code")
+_UNITS = {"current": AMPERE, "supply": VOLT, "ambient": CELSIUS}
 
 
 def part_error(rows: tuple[ErrorRow, ...], where: WorkingPoint) -> PartError | Unknown:
@@ -107,5 +110,12 @@ def _missed(row: ErrorRow, point: tuple[float | None, ...]) -> list[str]:
 def _outside(rows: tuple[ErrorRow, ...], point: tuple[float | None, ...]) -> Unknown:
     """No row holds at a point: said with the conditions that stand in the way."""
     axes = sorted({axis for row in rows for axis in _missed(row, point)}, key=AXES.index)
-    values = ", ".join(f"{axis} {point[AXES.index(axis)]:.4g}" for axis in axes)
+    values = ", ".join(f"{axis} {_shown(axis, point[AXES.index(axis)])}" for axis in axes)
     return Unknown(f"the part file gives no timing error for {values}", ("timing.error",))
+
+
+def _shown(axis: str, value: float | None) -> str:
+    """A point on an axis, with the axis's unit where it has one."""
+    if value is None:
+        return "?"
+    return format_value(value, _UNITS[axis]) if axis in _UNITS else f"{value:.4g}"
