@@ -7,7 +7,6 @@ import pytest
 from tests.contract.running import CLEAN, UNREAD, UNSTATED, WRONG_RATE
 from tests.contract.table import Case, check
 
-
 BELL = {"bell.cir": CLEAN}
 PART = '[part.ZZ1]\ntitle = "odd"\nsource = "invented"\nfunction = "oscillator"\npins = ["supply"]\nsupply = { rated = "5 bananas" }\n'
 RULE = 'rule odd\n    title "odd"\n    for block\n    require nothing.known >= 3V else error\n'
