@@ -74,13 +74,24 @@ def _name(bench: Bench, element: Element) -> _Name | None:
 
 def _highest(book: Book, kind: str) -> int:
     """The highest number of a designator of a kind, wherever it stands: names stay unique in every scope."""
-    names = (element.path.rpartition(".")[2] for element in book.board.circuit.elements())
-    numbers = (int(name[1:]) for name in names if name[:1].upper() == kind and name[1:].isdecimal())
-    return max(numbers, default=0)
+
+    def look() -> int:
+        names = (element.path.rpartition(".")[2] for element in book.board.circuit.elements())
+        numbers = (int(name[1:]) for name in names if name[:1].upper() == kind and name[1:].isdecimal())
+        return max(numbers, default=0)
+
+    found = book.once(("designators", kind), look)
+    return found if isinstance(found, int) else 0
 
 
 def _manner(book: Book, block: Block, kind: str) -> str:
     """Tolerance and tempco as the block's own scope writes them on the lines of such elements."""
+    found = book.once(("manner", kind, block.path), lambda: _look_for_manner(book, block, kind))
+    return found if isinstance(found, str) else ""
+
+
+def _look_for_manner(book: Book, block: Block, kind: str) -> str:
+    """The words of the first such element that has any."""
     scope = block.element.path.rpartition(".")[0].lower()
     for element in book.board.circuit.elements():
         if element.kind == kind and element.path.rpartition(".")[0].lower() == scope:
@@ -138,7 +149,13 @@ def _others(block: Block, net: Net | None) -> bool:
 
 def _means(bench: Bench, book: Book, ohms: tuple[float, float]) -> Means:
     """Values of the pool, those on the board first."""
-    present = frozenset(e.value for e in book.board.circuit.elements() if e.kind == "R" and e.value)
+    found = book.once(("values present",), lambda: _values(book))
+    present = found if isinstance(found, frozenset) else frozenset()
     return Means(
         tuple(bench.pool.between(*ohms)), present, None, Span(25.0, 25.0, 25.0, CELSIUS), 0.01, 100e-6
     )
+
+
+def _values(book: Book) -> frozenset[float]:
+    """The resistances on the board."""
+    return frozenset(e.value for e in book.board.circuit.elements() if e.kind == "R" and e.value)

@@ -4,12 +4,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from drc.blocks.model import Block, Code
+from drc.blocks.model import TIMING_FUNCTIONS, Block, Code
 from drc.facts.book import Book
 from drc.facts.equivalent import Equivalent
+from drc.facts.functions import quantities
 from drc.facts.model import Unknown
 from drc.facts.rate import rate_current, rate_network
 from drc.facts.strap import strap_network
+from drc.facts.timing import UNITS
 from drc.intent.model import Expect
 from drc.quantity.span import Span
 from drc.quantity.text import format_span
@@ -18,7 +20,7 @@ from drc.repair.rate import output_time
 from drc.repair.retime import timed_wants
 from drc.repair.stand import Outcome
 from drc.repair.trial import Bench
-from drc.repair.wanting import actual, unmet
+from drc.repair.wanting import Wanted, actual, unmet
 
 
 def lacks(
@@ -39,6 +41,17 @@ def lacks(
         goal = _text(times[0][0])
         found = found or [f"no {values} at any prescale of {part.name} brings {block.path} to {goal}"]
     return tuple(found) or _departures(book, block, wants, "gives")
+
+
+def beyond(block: Block | None, wanted: Wanted) -> str:
+    """Why no values can ever bring a wanted time or duty: the part's function has none; empty if it has."""
+    name = wanted.quantity.replace("-", "_")
+    if block is None or block.part.function not in TIMING_FUNCTIONS or name not in UNITS:
+        return ""
+    if name in quantities(block.part.function):
+        return ""
+    part = block.part
+    return f"{block.path}: {part.name} is of kind {part.function}, of which no {wanted.quantity} is known"
 
 
 def _polarity(block: Block, wants: Sequence[Expect]) -> list[str]:

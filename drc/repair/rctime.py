@@ -29,6 +29,7 @@ from drc.repair.trial import Bench
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
+    from drc.repair.fit import Bools
 
 TIMED = ("period", "frequency", "pulse-width", "duty")
 """What the resistors and the capacitor set, among the quantities that can be expected."""
@@ -98,7 +99,7 @@ def _quantity(book: Book, block: Block, quantity: str) -> Quantity:
     return (rc_timer.pulse_width if quantity == "pulse-width" else rc_timer.period)(book, block)
 
 
-def _any(elements: tuple[Adjustable, ...], rows: "Array") -> "Array":
+def _any(elements: tuple[Adjustable, ...], rows: "Array") -> "Bools":
     return np.ones(len(rows), dtype=bool)
 
 

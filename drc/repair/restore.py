@@ -12,7 +12,7 @@ from drc.facts.book import Book
 from drc.intent.model import Expect
 from drc.judge.model import Assessment, Edit
 from drc.repair.goal import rows_allowed, stated_of
-from drc.repair.lacking import lacks
+from drc.repair.lacking import beyond, lacks
 from drc.repair.placing import placed
 from drc.repair.pool import FINE, Pool
 from drc.repair.rctime import modulated, rc_retimed
@@ -69,11 +69,14 @@ def restore(
     `old` gives the blocks that stood there, by their path on the new board, for their pins' order and roles;
     without it all wiring is left as it is drawn.
     """
-    expects = tuple(each.expect(number) for number, each in enumerate(wanted, 1))
-    asking = wanting(bench, expects)
-    stand = Stand(asking, (), (), asking.book())
-    if not unmet(stand.book, expects) and not worse(before, stand.judged()):
-        return Restored((), (), stand.judged(), ())
+    plain = bench.book()
+    never = {each: reason for each in wanted if (reason := beyond(_block(plain, each.path), each))}
+    expects = tuple(each.expect(number) for number, each in enumerate(wanted, 1) if each not in never)
+    statements = (*plain.intent.statements, *expects)
+    book = plain.under(plain.intent._replace(statements=statements))
+    stand = Stand(wanting(bench, expects), (), (), book)
+    if not unmet(book, expects) and not worse(before, stand.judged()):
+        return Restored((), (), stand.judged(), tuple(never.values()))
     task = _Task(expects, before, {path.lower(): block for path, block in (old or {}).items()})
     paths = [block.path for block in stand.book.board.blocks]
     paths = [path for path in paths if task.aim(path).wants or path.lower() in task.old]
@@ -82,7 +85,7 @@ def restore(
     stand, undrawn = _all_drawn(stand, task, paths)
     stand, left = _settled(stand, task, [path for path in paths if path not in undrawn])
     gained = {path: _gained(before, stand.judged(), path) for path in paths if path not in {*undrawn, *left}}
-    groups = (*lacking.values(), *undrawn.values(), *left.values(), *gained.values())
+    groups = (tuple(never.values()), *lacking.values(), *undrawn.values(), *left.values(), *gained.values())
     reasons = dict.fromkeys(reason for group in groups for reason in group)
     return Restored(stand.edits, stand.why, stand.judged(), tuple(reasons))
 

@@ -29,6 +29,7 @@ from drc.repair.trial import Bench
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
+    from drc.repair.fit import Bools
 
 TIMED = {
     "oscillator": ("period", "frequency"),
@@ -167,7 +168,7 @@ def _current(book: Book, block: Block, want: Expect) -> Dependence | None:
 
 def _rated(
     block: Block, currents: Sequence[Dependence], elements: tuple[Adjustable, ...], rows: "Array"
-) -> "Array":
+) -> "Bools":
     """Which rows of values keep every current within the rate pin's rating.
 
     A part that rates the resistance is judged on that, as it is written: V_rate / I of a resistor to ground.
