@@ -51,6 +51,11 @@ def redrawn(block: Block, old: Block) -> bool:
 def placed(bench: Bench, book: Book, block: Block, old: Block) -> Placed:
     """The line of a block rewritten so that each net is on the pin that does what the old one did."""
     was, now = wires(old), wires(block)
+    if not now.words and _crossed(block, old):
+        reason = (
+            f"{block.path}: its pins are not on the old nets, and its file does not name nets on its line"
+        )
+        return Placed(lacking=(reason,))
     if block.unit is not None or old.unit is not None or not now.words or redrawn(block, old):
         return Placed()
     roles = now.roles or block.part.pins
@@ -113,6 +118,16 @@ def _idle(block: Block, was: Wires, words: Sequence[str]) -> list[str]:
     nets = [net for word, net in _nets(block).items() if word not in kept | unconnected]
     found = [pin.element.path for net in nets for pin in net.pins() if pin.element.kind in "RC"]
     return sorted(dict.fromkeys(found))
+
+
+def _crossed(block: Block, old: Block) -> bool:
+    """Whether a role that both parts have is on another net than it was."""
+    names = {role: _names(nets) for role, nets in old.pins.items() if role != "nc"}
+    return any(names.get(role, now) != now for role, nets in block.pins.items() if (now := _names(nets)))
+
+
+def _names(nets: Sequence[Net]) -> list[str]:
+    return [net.name.lower() for net in nets]
 
 
 class Lacking(NamedTuple):

@@ -3,26 +3,24 @@
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from itertools import product
-from math import log
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from drc.blocks.model import Block, Ladder
+from drc.blocks.model import Block
 from drc.facts import pulse_modulator, rc_timer
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity
 from drc.facts.expect import book_under, in_points
 from drc.facts.model import Unknown
 from drc.intent.model import Expect
-from drc.quantity.preferred import values
 from drc.quantity.span import Span
 from drc.repair.adding import New, added
 from drc.repair.change import Candidate
 from drc.repair.fit import Fit, Target, choice, fits
 from drc.repair.goal import time_of
 from drc.repair.placing import wires
-from drc.repair.pool import Pool
+from drc.repair.rcshape import TOLERANCES, Shape, astables, one_shots
 from drc.repair.retime import Way
 from drc.repair.sweep import Adjustable, adjustables
 from drc.repair.trial import Bench
@@ -34,22 +32,8 @@ if TYPE_CHECKING:
 TIMED = ("period", "frequency", "pulse-width", "duty")
 """What the resistors and the capacitor set, among the quantities that can be expected."""
 
-TOLERANCES = (0.05, 0.02, 0.01)
-"""Of a new timing capacitor: the loosest that does is taken. Common practice, no source."""
-
-_AIM = 68e3
-"""The resistance that a new timing resistor is aimed at, ohm: leakage small, drive small."""
-
-_UPPER, _MOST = 1e3, 10e6
-"""Between which ohms new timing resistors lie: below, the switch carries much; above, leakage counts."""
-
-_SHARE = 0.1
-"""The upper resistor of a new astable as a share of the other, where no duty is wanted."""
-
 _SHAPES = 3
 """How many sets of new values are tried with each tolerance."""
-
-_FARADS = (220e-12, 10e-6)
 
 
 def rc_retimed(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> list[Way]:
@@ -108,15 +92,6 @@ def _way(fit: Fit) -> Way:
     return Way(Candidate(fit.changes, f"{names} for what is wanted", len(fit.changes), 0), fit.off)
 
 
-class _Shape(NamedTuple):
-    """Upper resistor (None for a one-shot), the one between discharge and capacitor or the only one, F."""
-
-    upper: float | None
-    main: float
-    farad: float
-    off: float
-
-
 def _new(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> Iterator[Way]:
     """Resistors and a capacitor for a timer that has none, the loosest capacitor first."""
     own, ladder = wires(block), block.part.ladder
@@ -128,9 +103,9 @@ def _new(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> Ite
     duties = [duty for want in wants if want.quantity == "duty" and isinstance(duty := in_points(want), Span)]
     astable = words["threshold"].lower() == words["trigger"].lower()
     shapes = (
-        _astables(ladder, times[0].middle, duties[0].middle / 100 if duties else None, bench.pool)
+        astables(ladder, times[0].middle, duties[0].middle / 100 if duties else None, bench.pool.between)
         if astable
-        else _one_shots(ladder, times[0].middle, bench.pool)
+        else one_shots(ladder, times[0].middle, bench.pool.between)
     )
     for tolerance, shape in product(TOLERANCES, shapes[:_SHAPES]):
         lines = added(bench, book, block, _elements(words, own.word("control"), shape, tolerance))
@@ -140,7 +115,7 @@ def _new(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> Ite
 
 
 def _elements(
-    words: Mapping[str, str], control: str | None, shape: _Shape, tolerance: float
+    words: Mapping[str, str], control: str | None, shape: Shape, tolerance: float
 ) -> tuple[New, ...]:
     """What is added: resistors, the capacitor, and what holds the control pin still."""
     supply, ground, node = words["supply"], words["ground"], words["threshold"]
@@ -150,51 +125,3 @@ def _elements(
         return (New("R", (supply, node), shape.main), capacitor, *held)
     tap = words["discharge"]
     return (New("R", (supply, tap), shape.upper), New("R", (tap, node), shape.main), capacitor, *held)
-
-
-def _astables(ladder: Ladder, time_s: float, duty: float | None, pool: Pool) -> list[_Shape]:
-    """Values for t_high = (R1 + R2) C ln((1 - l)/(1 - u)) and t_low = R2 C ln(u / l), the handiest first.
-
-    From t = RC ln((V_inf - V_0)/(V_inf - V_1)), towards the supply and towards ground, between the ladder's
-    taps l and u. Without a wanted duty R1 is a tenth of R2.
-    """
-    up, down = log((1 - ladder.lower) / (1 - ladder.upper)), log(ladder.upper / ladder.lower)
-    found = []
-    for farad in values(*_FARADS, (6,)):
-        if duty is None:
-            main = time_s / (farad * (up * (1 + _SHARE) + down))
-            upper = _SHARE * main
-        else:
-            main = (1 - duty) * time_s / (farad * down)
-            upper = duty * time_s / (farad * up) - main
-        if upper < _UPPER or main > _MOST:
-            continue
-        ones, others = (np.array(pool.between(ohm / 1.2, ohm * 1.2)) for ohm in (upper, main))
-        if not ones.size or not others.size:
-            continue
-        first, second = (each.ravel() for each in np.meshgrid(ones, others))
-        high, low = (first + second) * farad * up, second * farad * down
-        off = np.abs(np.log((high + low) / time_s))
-        if duty is not None:
-            off = np.maximum(off, np.abs(high / (high + low) - duty))
-        at = int(off.argmin())
-        found.append(_Shape(float(first[at]), float(second[at]), farad, float(off[at])))
-    return sorted(found, key=_handy)
-
-
-def _one_shots(ladder: Ladder, time_s: float, pool: Pool) -> list[_Shape]:
-    """Values for t = R C ln(1 / (1 - u)), charged from empty to the upper tap u, the handiest first."""
-    share = log(1 / (1 - ladder.upper))
-    found = []
-    for farad in values(*_FARADS, (6,)):
-        ohm = time_s / (farad * share)
-        near = pool.between(ohm / 1.2, ohm * 1.2) if _UPPER <= ohm <= _MOST else []
-        if near:
-            best = min(near, key=lambda value: abs(log(value / ohm)))
-            found.append(_Shape(None, best, farad, abs(log(best / ohm))))
-    return sorted(found, key=_handy)
-
-
-def _handy(shape: _Shape) -> float:
-    """How far the main resistor is from what it is aimed at, as a logarithm."""
-    return abs(log(shape.main / _AIM))
