@@ -1,7 +1,7 @@
 """The swap command: boards before and after, compared one by one, reported, and the exit code."""
 
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from drc.gate.commands import BUG, FOUND, PASSED, STANDARD_OUTPUT, WRONG_INPUT
@@ -17,6 +17,9 @@ from drc.report.swap_formats import renderer
 from drc.report.swap_summary import swap_summary
 from drc.trouble import LEVELS, Level
 from drc.version import __version__
+
+_WATCHED = 8
+"""From so many boards a terminal shows how far they are."""
 
 
 def swap(asked: SwapRequest, reports: Sequence[tuple[str, str]], jobs: int | None = None) -> int:
@@ -44,7 +47,7 @@ def swap_review(opened: Swap, outcomes: Iterable[Done]) -> SwapReview:
     project = opened.before
     boards: list[BoardSwap] = []
     used: set[Replacement] = set()
-    for outcome in outcomes:
+    for outcome in _watched(outcomes, len(opened.twins)):
         boards += [] if outcome.found is None else [outcome.found]
         used |= outcome.rows
     if opened.rows and not boards:
@@ -67,6 +70,19 @@ def swap_review(opened: Swap, outcomes: Iterable[Done]) -> SwapReview:
         untouched=len(opened.twins) - len(boards),
         notes=tuple(f"{row.place}: no board has {row.text}" for row in opened.rows if row not in used),
     )
+
+
+def _watched(outcomes: Iterable[Done], number: int) -> Iterator[Done]:
+    """The outcomes as they come; on a terminal it is shown how far many boards are."""
+    if number < _WATCHED or not sys.stderr.isatty():
+        yield from outcomes
+        return
+    from drc.report.terminal import Bar  # its library is slow to load
+
+    with Bar(number, "comparing", sys.stderr) as bar:
+        for outcome in outcomes:
+            yield outcome
+            bar.step()
 
 
 def holds(board: BoardSwap, gate: Level) -> bool:

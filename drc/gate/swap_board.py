@@ -144,7 +144,7 @@ def _about(ruling: Ruling, match: Matched | None) -> tuple[str, ...]:
     """What a finding says of what, in the names of the board after; one about a line by its words."""
     finding = ruling.finding
     if finding.subject == str(finding.place):
-        return finding.rule, finding.message
+        return finding.rule, finding.message if match is None else match.message(finding.message)
     return finding.rule, finding.verdict, finding.subject if match is None else match.subject(finding.subject)
 
 

@@ -1,5 +1,6 @@
 """Which block of a board answers to which of another: by name, and by wiring where they were renumbered."""
 
+import re
 from collections import Counter
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
@@ -8,6 +9,8 @@ from drc.blocks.model import Block, Board
 from drc.circuit.model import Element
 
 By = Literal["name", "wiring"]
+
+_NAME_IN_TEXT = re.compile(r"[\w$+/-]+(?:\.[\w$+/-]+)*")
 
 SAME_WORK = {"slow-oscillator": "oscillator", "astable": "oscillator"}
 """What does the same as another."""
@@ -49,6 +52,12 @@ class Matched(NamedTuple):
     def subject(self, subject: str) -> str:
         """What a rule spoke of, with each of its names as it is after."""
         return " ".join(map(self.after, subject.split(" ")))
+
+    def message(self, message: str) -> str:
+        """What was said, with each of its names as it is after."""
+        if not self.elements and not self.nets:
+            return message
+        return _NAME_IN_TEXT.sub(lambda found: self.after(found.group()), message)
 
 
 class _Evidence(NamedTuple):

@@ -30,9 +30,10 @@ class Part(NamedTuple):
 def matched(before: Board, after: Board) -> Matched:
     """The blocks of two boards in pairs, and the names of all else where they are not the same."""
     pairs = block_pairs(before, after)
-    old, new = (_parts(board) for board in (before, after))
+    old, new = (_parts(board, labelled=False) for board in (before, after))
     if all(pair.by != "wiring" for pair in pairs) and _same_drawing(old, new):
         return Matched(pairs)
+    old, new = (_parts(board, labelled=True) for board in (before, after))
     elements, nets = _Spreading(old, new, before, after, pairs).run()
     paths = {
         pair.before.path.casefold(): pair.after.path
@@ -42,8 +43,11 @@ def matched(before: Board, after: Board) -> Matched:
     return Matched(pairs, elements | paths, nets)
 
 
-def _parts(board: Board) -> dict[str, Part]:
-    """The elements of a board by path in lower case; the pins of known parts by role."""
+def _parts(board: Board, *, labelled: bool) -> dict[str, Part]:
+    """The elements of a board by path in lower case; the pins of known parts by role.
+
+    What an element's value is takes reading its line: `labelled` asks for it.
+    """
     roles: dict[str, dict[int, str]] = {}
     for block in (*board.blocks, *board.helpers):
         own = roles.setdefault(block.element.path.casefold(), {})
@@ -53,13 +57,13 @@ def _parts(board: Board) -> dict[str, Part]:
             if role is not None:
                 own.setdefault(position, f"{block.unit or ''}.{role}")
     return {
-        element.path.casefold(): _part(element, roles.get(element.path.casefold(), {}))
+        element.path.casefold(): _part(element, roles.get(element.path.casefold(), {}), labelled)
         for element in board.circuit.elements()
     }
 
 
-def _part(element: Element, roles: Mapping[int, str]) -> Part:
-    value = element.value
+def _part(element: Element, roles: Mapping[int, str], labelled: bool) -> Part:
+    value = element.value if labelled else None
     label = f"{value:.9g}" if value is not None else (element.part or "").casefold()
     symmetric = element.kind in _TWO_PINNED
     ports = tuple(

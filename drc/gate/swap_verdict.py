@@ -105,7 +105,8 @@ def carried(before: Assessment, after: Assessment, match: Matched) -> Assessment
     for finding in before.findings:
         if finding.subject != str(finding.place):
             continue
-        same = next((each for each in lines if each[:2] == (finding.rule, finding.message)), None)
+        said = (finding.rule, match.message(finding.message))
+        same = next((each for each in lines if each[:2] == said), None)
         if same is not None:
             lines.remove(same)
             tally.append(TallyEntry(finding.rule, same[2], "fail"))

@@ -46,8 +46,7 @@ def done_by(asked: SwapRequest, opened: Swap, jobs: int) -> Iterator[Done]:
 
     pool = ProcessPoolExecutor(jobs, initializer=_begin, initargs=(asked,))
     try:
-        numbers = range(len(opened.twins))
-        yield from pool.map(_done, numbers, chunksize=max(1, len(numbers) // (8 * jobs)))
+        yield from pool.map(_done, range(len(opened.twins)))
     finally:
         # Waited for: one that was left behind would hold its output open for ever.
         pool.shutdown(cancel_futures=True)
