@@ -214,7 +214,7 @@ def size_options(parser: Parser) -> None:
         )
     wanted.add_argument("--steer", metavar="POINTS", help="two points, such as '2kHz at 0V, 1kHz at 2V'")
     add("--part", metavar="PART", help="this part alone (default: all in force)")
-    add("--duty", metavar="D", help="of a pulse modulator, such as 30%%")
+    add("--duty", metavar="D", help="of a pulse modulator or an RC timer, such as 60%%")
     add("--polarity", **_among("normal", "inverted"), help="of the output (default: either)")
     add("--supply", metavar="V", help="such as '3.1V .. 3.5V' (default: 5%% about the part's own)")
     add("--ambient", default="-20degC .. 60degC", metavar="T", help="(default: %(default)s)")

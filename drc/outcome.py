@@ -285,8 +285,9 @@ class SwapReview(NamedTuple):
 class Sized(NamedTuple):
     """One way to make a wanted time: resistors in ohm (`timing` with the control resistor, `strap` pair).
 
-    `spans` are what comes out; `error` the worst departure; `margin` the strap's in steps; `current` in A.
-    `new` counts values not yet on the board; `troubles` are what a review says against it.
+    `spans` are what comes out; `error` the worst departure; `margin` the strap's in steps, None without one;
+    `current` in A; `farad` the timing capacitor of an RC timer. `new` counts values not yet on the board;
+    `troubles` are what a review says against it.
     """
 
     part: str
@@ -296,8 +297,9 @@ class Sized(NamedTuple):
     strap: tuple[float, ...]
     spans: tuple[Span, ...]
     error: float
-    margin: float
+    margin: float | None
     current: float
     new: int
     troubles: tuple[str, ...]
     netlist: str
+    farad: float | None = None

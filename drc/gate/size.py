@@ -19,6 +19,7 @@ from drc.quantity.text import QuantityError, parse_span
 from drc.quantity.unit import CELSIUS, HERTZ, RATIO, SECOND, VOLT, Unit
 from drc.repair.picking import Means, Point
 from drc.repair.sizing import Choice, Wish, size
+from drc.repair.stanza import RcValues
 from drc.report.sizing import sizing_page
 
 _STEER = re.compile(r"\s*(.+?)\s+at\s+(.+?)\s*,\s*(.+?)\s+at\s+(.+?)\s*\Z")
@@ -144,8 +145,8 @@ def _sized(choice: Choice) -> Sized:
         part=choice.part.name,
         prescale=choice.code.prescale,
         inverted=choice.code.inverted,
-        timing=tuple(v for v in (values.rate, values.control) if v),
-        strap=tuple(v for v in (values.upper, values.lower) if v),
+        timing=values.timing,
+        strap=values.strap,
         spans=choice.spans,
         error=choice.error,
         margin=choice.margin,
@@ -153,4 +154,5 @@ def _sized(choice: Choice) -> Sized:
         new=choice.new,
         troubles=choice.troubles,
         netlist=choice.netlist,
+        farad=values.farad if isinstance(values, RcValues) else None,
     )

@@ -33,6 +33,10 @@ class Means(NamedTuple):
     tolerance: float
     tempco: float
 
+    def between(self, low: float, high: float) -> list[float]:
+        """The values from `low` to `high`, ends included, ohm."""
+        return [value for value in self.values if low <= value <= high]
+
 
 def period_charge(part: Part, row: Code) -> float | None:
     """period * at_current * prescale, ampere seconds: output time times rate current; None if not given."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from itertools import product
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 

@@ -21,15 +21,22 @@ from drc.quantity.span import Span, exact
 from drc.quantity.text import format_value
 from drc.quantity.unit import HERTZ, POINT, SECOND, VOLT, Unit
 from drc.repair.picking import Means, Point, modulate_pair, period_charge, rates, steered, strap_pair
-from drc.repair.stanza import NETS, Surroundings, Values, stanza
+from drc.repair.rcshape import TOLERANCES, astables, one_shots
+from drc.repair.stanza import NETS, RcValues, Surroundings, Values, stanza
 
 QUANTITIES: Mapping[str, tuple[str, ...]] = {
-    "frequency": ("oscillator", "slow-oscillator", "pulse-modulator"),
-    "period": ("oscillator", "slow-oscillator", "pulse-modulator"),
-    "pulse-width": ("one-shot",),
+    "frequency": ("oscillator", "slow-oscillator", "pulse-modulator", "rc-timer"),
+    "period": ("oscillator", "slow-oscillator", "pulse-modulator", "rc-timer"),
+    "pulse-width": ("one-shot", "rc-timer"),
     "delay": ("edge-delay",),
 }
 """What can be sized, and the functions that make it."""
+
+_TRIGGERED = ("pulse-width", "delay")
+"""What comes of a signal from elsewhere."""
+
+_SHAPES = 3
+"""How many sets of values of an RC timer are shown for a part."""
 
 
 class Wish(NamedTuple):
@@ -81,17 +88,17 @@ class Target(NamedTuple):
 class Choice(NamedTuple):
     """One way to do it. `spans` are what comes out for each target; `error` is the worst of them.
 
-    `margin` is the strap's at worst, in steps. `current` is drawn by strap, timing resistor and the part's
-    own consumption where known, A. `new` counts values not yet on the board. `troubles` are what a review
-    says against it.
+    `margin` is the strap's at worst, in steps, None without a strap. `current` is drawn by strap, timing
+    resistor and the part's own consumption where known, A. `new` counts values not yet on the board.
+    `troubles` are what a review says against it.
     """
 
     part: Part
     code: Code
-    values: Values
+    values: Values | RcValues
     spans: tuple[Span, ...]
     error: float
-    margin: float
+    margin: float | None
     current: float
     new: int
     netlist: str
@@ -100,7 +107,8 @@ class Choice(NamedTuple):
     @property
     def rank(self) -> tuple[bool, float, float, int, float]:
         """Best first: no trouble, least error (to a tenth of a percent), most margin, fewest values."""
-        return (bool(self.troubles), round(self.error, 3), -round(self.margin, 2), self.new, self.current)
+        margin = 0.0 if self.margin is None else round(self.margin, 2)
+        return (bool(self.troubles), round(self.error, 3), -margin, self.new, self.current)
 
 
 class _Draft(NamedTuple):
@@ -108,7 +116,7 @@ class _Draft(NamedTuple):
 
     part: Part
     code: Code
-    values: Values
+    values: Values | RcValues
     around: Surroundings
 
 
@@ -118,7 +126,8 @@ def size(wish: Wish, means: Means, parts: Parts, rules: RuleBook, wanted_part: s
     for part in parts.by_name.values():
         named = wanted_part is None or part.name.lower() == wanted_part.lower()
         if named and _can(part, wish):
-            for draft in _drafts(part, wish, means):
+            drafts = _rc_drafts if part.function == "rc-timer" else _drafts
+            for draft in drafts(part, wish, means):
                 choice = _reviewed(draft, wish, means, rules)
                 found += [] if choice is None else [choice]
     return sorted(found, key=lambda choice: (choice.rank, choice.part.name, choice.code.code))
@@ -126,7 +135,11 @@ def size(wish: Wish, means: Means, parts: Parts, rules: RuleBook, wanted_part: s
 
 def _can(part: Part, wish: Wish) -> bool:
     """Whether a part makes the quantity and has what the wish needs."""
-    if part.function not in QUANTITIES[wish.quantity] or "*" in part.name or part.strap is None:
+    if part.function not in QUANTITIES[wish.quantity] or "*" in part.name:
+        return False
+    if part.function == "rc-timer":
+        return part.ladder is not None and wish.steering is None and wish.inverted is None
+    if part.strap is None:
         return False
     return wish.duty is None or (part.modulate is not None and part.modulate.reference == "absolute")
 
@@ -153,6 +166,36 @@ def _drafts(part: Part, wish: Wish, means: Means) -> Iterator[_Draft]:
             )
 
 
+def _rc_drafts(part: Part, wish: Wish, means: Means) -> Iterator[_Draft]:
+    """The handiest values for an RC timer, each with the loosest capacitor that keeps to the wish."""
+    if part.ladder is None:
+        return
+    around = Surroundings(_supply(part, means), means.ambient, means.tolerance, means.tempco)
+    time_s = 1 / wish.wanted.middle if wish.quantity == "frequency" else wish.wanted.middle
+    if wish.quantity == "pulse-width":
+        shapes = one_shots(part.ladder, time_s, means.between)
+    else:
+        shapes = astables(part.ladder, time_s, wish.duty, means.between)
+    for shape in shapes[:_SHAPES]:
+        drafts = (
+            _Draft(part, Code(0, 1), RcValues(shape.upper, shape.main, shape.farad, tolerance), around)
+            for tolerance in TOLERANCES
+        )
+        *looser, last = drafts
+        yield next((draft for draft in looser if _keeps(draft, wish)), last)
+
+
+def _keeps(draft: _Draft, wish: Wish) -> bool:
+    """Whether what comes out stays within a wish that has a width; a wish without one takes any."""
+    if wish.wanted.low == wish.wanted.high:
+        return True
+    found = _measured(draft, wish)
+    if found is None:
+        return False
+    made = found[1][0]
+    return wish.wanted.low <= made.low and made.high <= wish.wanted.high
+
+
 def _supply(part: Part, means: Means) -> Span:
     """The given supply, else 5 % about the voltage of the part's timing figures."""
     if means.supply is not None:
@@ -166,32 +209,35 @@ def _supply(part: Part, means: Means) -> Span:
 def _reviewed(draft: _Draft, wish: Wish, means: Means, rules: RuleBook) -> Choice | None:
     """The choice as a review sees it; None where what comes out is unknown."""
     targets = wish.targets()
-    spans = _measured(draft, wish)
-    if spans is None:
+    found = _measured(draft, wish)
+    if found is None:
         return None
+    margin, spans = found
     part, row, values, around = draft
-    errors = [target.error(span) for target, span in zip(targets, spans[1:], strict=True)]
+    errors = [target.error(span) for target, span in zip(targets, spans, strict=True)]
     netlist = stanza(part, values, around, _statements(draft, wish, errors))
     book = _book(netlist, part)
     troubles = tuple(f"{f.message} [{f.rule}]" for f in assess(book, rules).findings if f.level != "note")
     new = len(values.distinct() - means.present)
-    current = _current(draft)
-    return Choice(
-        part, row, values, spans[1:], max(errors), spans[0].low, current, new, netlist, troubles
-    )  # fmt: skip
+    least, current = None if margin is None else margin.low, _current(draft)
+    return Choice(part, row, values, spans, max(errors), least, current, new, netlist, troubles)
 
 
-def _measured(draft: _Draft, wish: Wish) -> tuple[Span, ...] | None:
-    """The strap's margin, and what comes out for each target (extreme value); None if any is unknown."""
+def _measured(draft: _Draft, wish: Wish) -> tuple[Span | None, tuple[Span, ...]] | None:
+    """The strap's margin if it has one, and what comes out for each target (extreme value).
+
+    None if any is unknown.
+    """
     targets = wish.targets()
     wide = stanza(draft.part, draft.values, draft.around, _statements(draft, wish, [0.9] * len(targets)))
     book = _book(wide, draft.part)
     block = book.board.blocks[0]
     margin = book.fact(Subject("block", block.path, block.place, block), "strap.margin").span
     subjects = book.subjects("statement")[: len(targets)]
-    spans = [margin, *(book.fact(subject, "expect.actual").span for subject in subjects)]
+    spans = [book.fact(subject, "expect.actual").span for subject in subjects]
     known = tuple(span for span in spans if span is not None)
-    return known if len(known) == len(targets) + 1 else None
+    lost = margin is None and draft.part.strap is not None
+    return None if lost or len(known) < len(targets) else (margin, known)
 
 
 def _book(netlist: str, part: Part) -> Book:
@@ -206,9 +252,11 @@ def _statements(draft: _Draft, wish: Wish, errors: list[float]) -> list[str]:
         f"expect XU1 {target.quantity} {target.statement(error)}"
         for target, error in zip(wish.targets(), errors, strict=True)
     ]
-    expects.append(f"expect XU1 polarity {'inverted' if draft.code.inverted else 'normal'}")
+    if draft.part.strap is not None:
+        expects.append(f"expect XU1 polarity {'inverted' if draft.code.inverted else 'normal'}")
     high = format_value(draft.around.supply.low, VOLT)
-    signals = [f"signal {NETS[r]} 0V .. {high}" for r in ("trigger", "signal") if r in draft.part.pins]
+    inputs = [r for r in ("trigger", "signal") if r in draft.part.pins and wish.quantity in _TRIGGERED]
+    signals = [f"signal {NETS[r]} 0V .. {high}" for r in inputs]
     if wish.steering is not None:
         low, top = sorted(volts for volts, _ in wish.steering)
         signals.append(f"signal {NETS['control']} {low:.6g}V .. {top:.6g}V")
@@ -220,9 +268,15 @@ def _unit(quantity: str) -> Unit:
 
 
 def _current(draft: _Draft) -> float:
-    """Supply current at the highest supply, A: strap, rate pin, and the part's own where it is given."""
+    """Supply current at the highest supply, A: strap, rate pin, and the part's own where it is given.
+
+    Of an RC timer what flows through the resistor on the supply while the switch is on.
+    """
     part, values = draft.part, draft.values
+    own = part.consumption.high if part.consumption else 0.0
+    if isinstance(values, RcValues):
+        return draft.around.supply.high / (values.upper or values.main) + own
     pair = (values.upper or 0.0) + (values.lower or 0.0)
     strap = draft.around.supply.high / pair if values.upper and values.lower else 0.0
     rate = part.rate.voltage.high / values.rate if part.rate and part.rate.voltage else 0.0
-    return strap + rate + (part.consumption.high if part.consumption else 0.0)
+    return strap + rate + own

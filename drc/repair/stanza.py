@@ -42,8 +42,71 @@ class Values(NamedTuple):
         each = (self.rate, self.upper, self.lower, self.control, *(self.modulate or ()))
         return {value for value in each if value}
 
+    @property
+    def timing(self) -> tuple[float, ...]:
+        """What sets the time, ohm."""
+        return tuple(value for value in (self.rate, self.control) if value)
 
-def stanza(part: Part, values: Values, around: Surroundings, statements: Sequence[str]) -> str:
+    @property
+    def strap(self) -> tuple[float, ...]:
+        """What sets the strap, ohm."""
+        return tuple(value for value in (self.upper, self.lower) if value)
+
+    def lines(self) -> list[str]:
+        """The elements, a line each."""
+        return _resistors(self)
+
+    def net(self, part: Part, role: str, position: int) -> str:
+        """The net of the block's pin at a position of its line."""
+        return _net(part, role, position, self)
+
+
+class RcValues(NamedTuple):
+    """Resistors in ohm and the capacitor in F with its relative tolerance, of an RC timer.
+
+    `upper` leads to the discharge pin and `main` from there to the capacitor; None: a one-shot, which has
+    `main` alone.
+    """
+
+    upper: float | None
+    main: float
+    farad: float
+    tolerance: float
+
+    def distinct(self) -> set[float]:
+        """The different resistors to be bought."""
+        return {value for value in (self.upper, self.main) if value}
+
+    @property
+    def timing(self) -> tuple[float, ...]:
+        """What sets the time, ohm."""
+        return tuple(value for value in (self.upper, self.main) if value)
+
+    @property
+    def strap(self) -> tuple[float, ...]:
+        """An RC timer has none."""
+        return ()
+
+    def lines(self) -> list[str]:
+        """The elements, a line each; a capacitor holds the control pin still."""
+        first = "R1 VDD CAP" if self.upper is None else f"R1 VDD DIS {value_text(self.upper, '')}\nR2 DIS CAP"
+        return [
+            f"{first} {value_text(self.main, '')}",
+            f"C2 CAP 0 {value_text(self.farad, '')} tol={100 * self.tolerance:g}%",
+            "C3 CTL 0 10n",
+        ]
+
+    def net(self, part: Part, role: str, position: int) -> str:
+        """The net of the block's pin at a position of its line."""
+        if role == "reset":
+            return "0" if part.reset_active == "high" else "VDD"
+        own = {"threshold": "CAP", "discharge": "DIS", "trigger": "CAP"}
+        if self.upper is None:
+            own |= {"discharge": "CAP", "trigger": NETS["trigger"]}
+        return own.get(role) or NETS.get(role, f"NC{position + 1}")
+
+
+def stanza(part: Part, values: Values | RcValues, around: Surroundings, statements: Sequence[str]) -> str:
     """Statements, a supply with its bypass, the resistors and the block: a board that can be reviewed.
 
     `statements` are what is said besides supply, ambient and tolerance.
@@ -57,8 +120,8 @@ def stanza(part: Part, values: Values, around: Surroundings, statements: Sequenc
         *(f"*@ {statement}" for statement in statements),
         f"V1 VDD 0 {around.supply.middle:.6g}",
         "C1 VDD 0 1u tol=10%",
-        *_resistors(values),
-        f"XU1 {' '.join(_net(part, role, i, values) for i, role in enumerate(part.pins))} {part.name}",
+        *values.lines(),
+        f"XU1 {' '.join(values.net(part, role, i) for i, role in enumerate(part.pins))} {part.name}",
     ]
     return "\n".join((*lines, ".end", ""))
 

@@ -5,10 +5,10 @@ from itertools import groupby
 
 from drc.outcome import Sized
 from drc.quantity.text import format_span, format_value
-from drc.quantity.unit import AMPERE, OHM
+from drc.quantity.unit import AMPERE, FARAD, OHM, Unit
 from drc.report.text import Piece, Row, harmless, row, wrapped
 
-_HEAD = ("", "part", "prescale", "timing R", "strap R", "worst", "margin", "new", "current")
+_HEAD = ("", "part", "prescale", "timing", "strap R", "worst", "margin", "new", "current")
 
 
 def sizing_page(sized: tuple[Sized, ...], width: int, most: int) -> list[Row]:
@@ -41,11 +41,11 @@ def _cells(number: int, one: Sized) -> tuple[str, ...]:
     return (
         str(number),
         harmless(one.part),
-        f"{one.prescale}{' inv' if one.inverted else ''}",
-        _ohms(one.timing),
-        _ohms(one.strap) or "tied",
+        "-" if one.margin is None else f"{one.prescale}{' inv' if one.inverted else ''}",
+        _ohms(one.timing) + ("" if one.farad is None else f" {_short(one.farad, FARAD)}"),
+        "-" if one.margin is None else _ohms(one.strap) or "tied",
         f"{100 * one.error:.2f} %",
-        f"{one.margin:.2f}",
+        "-" if one.margin is None else f"{one.margin:.2f}",
         str(one.new),
         format_value(one.current, AMPERE, 3),
     )
@@ -58,9 +58,12 @@ def _line(cells: Sequence[str], widths: Sequence[int]) -> str:
 
 def _ohms(values: tuple[float, ...]) -> str:
     """Resistors as a person writes a pair: `130k/68.1k`."""
-    return "/".join(
-        format_value(value, OHM).replace(" ohm", "").replace("ohm", "").replace(" ", "") for value in values
-    )
+    return "/".join(_short(value, OHM) for value in values)
+
+
+def _short(value: float, unit: Unit) -> str:
+    """A value without its unit, as on a drawing: `68.1k`, `10n`."""
+    return format_value(value, unit).removesuffix(unit.symbol).replace(" ", "")
 
 
 def _legend(found: int, most: int) -> str:

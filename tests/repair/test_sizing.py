@@ -1,5 +1,6 @@
 """Sizing: what is proposed gives the wanted time by the plain formula, and passes a review as it stands."""
 
+import math
 import re
 from pathlib import Path
 
@@ -16,6 +17,9 @@ WISHES = [
     (["--frequency", "500Hz", "--duty", "30%"], 2e-3),
     (["--frequency", "800Hz", "--polarity", "inverted", "--part", "HA10"], 1.25e-3),
     (["--frequency", "1kHz", "--part", "br10", "--supply", "2.9V .. 3.1V"], 1e-3),
+    (["--frequency", "1kHz", "--part", "QC12"], 1e-3),
+    (["--period", "2s", "--duty", "65%", "--part", "QC12", "--supply", "3.2V .. 3.4V"], 2.0),
+    (["--pulse-width", "15ms +/- 8%", "--part", "QB12"], 15e-3),
 ]
 
 
@@ -60,6 +64,39 @@ def test_steering_goes_through_both_points(capsys: pytest.CaptureFixture[str]) -
     code, _, netlist = _run(capsys, "--steer", "2kHz at 0V, 1kHz at 2V", "--part", "HA10")
     assert code == 0
     assert "R3 RT 0 47k\nR4 CTL RT 267k\n" in netlist
+
+
+def test_rc_timer_by_hand(capsys: pytest.CaptureFixture[str]) -> None:
+    """Astable: R1 + 2 R2 = 1 / (f C ln 2), duty (R1 + R2) / (R1 + 2 R2); one-shot: R = t / (C ln 3).
+
+    1 kHz at 60 % with 10 nF: 144.27 kohm, of which R2 is 40 %, 57.7 kohm, and R1 20 %, 28.9 kohm: any
+    circuit-theory text on the timer with three equal resistors.
+    """
+    _, _, netlist = _run(capsys, "--frequency", "1kHz", "--duty", "60%", "--part", "QC12")
+    ohms = dict(re.findall(r"^(R\d) \S+ \S+ (\S+)k$", netlist, re.MULTILINE))
+    assert "C2 CAP 0 10n tol=5%" in netlist
+    assert float(ohms["R1"]) + 2 * float(ohms["R2"]) == pytest.approx(144.27, rel=0.01)
+    assert float(ohms["R2"]) == pytest.approx(57.7, rel=0.02)
+    _, _, netlist = _run(capsys, "--pulse-width", "15ms", "--part", "QC12")
+    (kilohm, nano) = re.findall(r"^[RC][12] \S+ \S+ ([\d.]+)", netlist, re.MULTILINE)[-2:]
+    assert float(kilohm) * float(nano) * 1e-6 * math.log(3) == pytest.approx(15e-3, rel=0.02)
+
+
+def test_the_capacitor_is_as_loose_as_the_wish_allows(capsys: pytest.CaptureFixture[str]) -> None:
+    """A wide wish takes 5 %, a narrow one a tighter one, and what no capacitor meets is said with 1."""
+    for width, tolerance in (("20%", "5%"), ("12%", "2%")):
+        code, _, netlist = _run(capsys, "--frequency", f"1kHz +/- {width}", "--part", "QC12")
+        assert code == 0
+        assert f" tol={tolerance}\n" in netlist
+    assert main(["size", "--frequency", "1kHz +/- 2%", "--part", "QC12"]) == 1
+    capsys.readouterr()
+
+
+def test_what_an_rc_timer_cannot_do_is_not_offered(capsys: pytest.CaptureFixture[str]) -> None:
+    """Its output is high for more than half of the time; it has no polarity and no rate pin to steer."""
+    for more in (["--duty", "40%"], ["--polarity", "inverted"]):
+        assert main(["size", "--frequency", "1kHz", "--part", "QC12", *more]) == 1
+    assert "nothing fits" in capsys.readouterr().out
 
 
 def test_stock_list_is_all_there_is(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
