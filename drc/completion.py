@@ -1,11 +1,11 @@
 """Completion of the command line by a shell: a script, made from the very parsers that read the arguments."""
 
+import re
 from argparse import Action
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from drc.options import Parser
-from drc.report.formats import FORMATS
 
 _MEANT = {
     "FILE": "@files",
@@ -13,7 +13,6 @@ _MEANT = {
     "BOARD": "@files",
     "BEFORE": "@files",
     "AFTER": "@files",
-    "FORMAT=FILE": "@reports",
     "PART": "@parts",
     "RULE": "@rules",
 }
@@ -23,7 +22,8 @@ _MEANT = {
 class Taken(NamedTuple):
     """An option (empty for what stands without one): its values, whether several follow, what it is for.
 
-    Values are words, or one of `@files`, `@reports`, `@parts` and `@rules`; empty where only the user knows.
+    Values are words, or one of `@files`, `@parts` and `@rules`; empty where only the user knows. Behind a
+    word that ends in an equals sign stands a file; such words are what the help lists behind a colon.
     """
 
     option: str
@@ -56,6 +56,9 @@ def _values(action: Action) -> str:
     shown = action.metavar if isinstance(action.metavar, str) else ""
     if shown.startswith("{"):
         return shown.strip("{}").replace(",", " ")
+    if shown == "FORMAT=FILE":
+        listed = re.search(r": ([a-z]+(?:, [a-z]+)*)", action.help or "")
+        return " ".join(f"{form}=" for form in listed[1].split(", ")) if listed else ""
     return _MEANT.get(shown, "")
 
 
@@ -69,14 +72,14 @@ def _bash(tables: Mapping[str, list[Taken]], shell: str) -> str:
         options.append(f"        {name}) options='{listed}' takes='{alone}' ;;")
         for each in table:
             if each.option and each.takes:
-                many = "yes" if each.many else ""
-                values.append(f"            '{name} {each.option}') values='{each.values}' many='{many}' ;;")
+                many, known = "yes" if each.many else "", each.values
+                if shell == "zsh":  # would end a lone `json=` with a blank: a file may be `-` as well
+                    known = re.sub(r"(\S+=)", r"\1 \1-", known)
+                values.append(f"            '{name} {each.option}') values='{known}' many='{many}' ;;")
     start = "autoload -Uz bashcompinit && bashcompinit\n" if shell == "zsh" else ""
-    text = _BASH.replace("COMMANDS", " ".join(tables)).replace("REPORTS", _REPORTS)
+    text = _BASH.replace("COMMANDS", " ".join(tables))
     return start + text.replace("OPTIONS", "\n".join(options)).replace("VALUES", "\n".join(values))
 
-
-_REPORTS = " ".join(f"{form}=" for form in FORMATS)
 
 _BASH = r"""_tickproof() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD-1]} command=${COMP_WORDS[1]}
@@ -104,8 +107,7 @@ VALUES
         fi
     fi
     case $takes in
-        @reports)
-            takes='REPORTS'
+        *=*)
             if [ "$before" = '=' ]; then
                 takes=@files
             elif [ "${word#*=}" != "$word" ]; then
@@ -117,9 +119,13 @@ VALUES
             takes=$("${COMP_WORDS[0]}" "${takes#@}" 2>/dev/null | sed -n 's/^\([^ ][^ ]*\)  .*/\1/p') ;;
     esac
     IFS=$'\n'
-    if [ "$takes" = @files ]; then
+    if [ -n "$head" ]; then
+        for at in "$word"*; do
+            if [ -e "$at" ]; then COMPREPLY+=("$head$at"); fi
+        done
+    elif [ "$takes" = @files ]; then
         compopt -o filenames 2>/dev/null
-        COMPREPLY=($(compgen -P "$head" -f -- "$word"))
+        COMPREPLY=($(compgen -f -- "$word"))
     else
         IFS=$' \t\n'
         COMPREPLY=($(compgen -W "$takes" -- "$word"))
@@ -148,7 +154,7 @@ def _fish_values(taken: Taken) -> str:
         return ""
     if taken.values == "@files":
         return " -r -F" if taken.option else " -F"
-    value = {"@reports": _REPORTS, "@parts": _NAMES % "parts", "@rules": _NAMES % "rules"}.get(taken.values)
+    value = {"@parts": _NAMES % "parts", "@rules": _NAMES % "rules"}.get(taken.values)
     words = taken.values if value is None else value
     needed = " -x" if taken.option else ""
     return f"{needed} -a {_quoted(words)}" if words else needed

@@ -10,6 +10,7 @@ import pytest
 
 from drc.cli import COMMANDS
 from drc.report.formats import FORMATS
+from drc.report.swap_formats import FORMATS as SWAP_FORMATS
 from tests.contract.running import CLEAN, COMMAND, lay
 
 BASH = r"""
@@ -112,11 +113,16 @@ def test_files_are_offered_where_a_file_is_wanted(shell: str, folder: Path) -> N
 @EVERY
 def test_report_formats_are_offered(shell: str, folder: Path) -> None:
     """A report is a format, an equals sign and a file."""
-    assert offered(shell, folder, "tickproof", "review", "bell.cir", "--report", "") >= {
-        f"{form}=" for form in FORMATS
-    }
+    for command, formats in (("review", FORMATS), ("swap", SWAP_FORMATS)):
+        found = offered(shell, folder, "tickproof", command, "bell.cir", "--report", "")
+        assert {form.rstrip("-") for form in found} == {f"{form}=" for form in formats}
     if shell != "fish":  # knows of one value behind an option
         assert "sarif=" in offered(shell, folder, "tickproof", "review", "--report", "json=a", "sa")
+
+
+def test_zsh_offers_files_behind_an_equals_sign(folder: Path) -> None:
+    """zsh leaves the word whole, and so is what it is offered."""
+    assert offered("zsh", folder, "tickproof", "review", "--report", "json=be") == {"json=bell.cir"}
 
 
 def test_bash_offers_files_behind_an_equals_sign(folder: Path) -> None:
