@@ -150,8 +150,12 @@ def _is_load(book: Book, stage: Stage) -> bool:
 
 def _loading(book: Book, element: Element, net: Net) -> bool:
     """Whether an element takes power."""
-    if not fitted(book, element) or len(element.nets) != 2:
-        return element.kind == "X" and not book.at(element.path) and fitted(book, element)
+    if not fitted(book, element):
+        return False
+    if element.kind == "X":
+        return not book.at(element.path)
+    if len(element.nets) != 2:
+        return False
     if element.kind == "R":
         ohm = rough_ohm(book, element)
         return ohm is not None and ohm <= LOAD_OHM
