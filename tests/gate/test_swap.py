@@ -4,10 +4,12 @@ from pathlib import Path
 
 import pytest
 
+from drc.gate.project import Request
+from drc.gate.swap_forms import SwapRequest
 from drc.outcome import BoardSwap
-from tests.gate.swapping import by_list, only, two
+from tests.gate.swapping import DATE, by_list, only, swapped, two
 
-STATION = Path(__file__).parents[2] / "samples" / "fog-station"
+SAMPLES = Path(__file__).parents[2] / "samples"
 
 # The laws, by hand from the makers' part files (rules/parts), all spreads left out:
 #   HA10: T = 0.25 us * prescale * (30 uA / 0.6 V) * R = prescale * R * 12.5e-12 s, code 11: 1000, code 10:
@@ -56,14 +58,13 @@ def change(board: BoardSwap, name: str) -> tuple[object, object]:
     return spans[0], spans[1]
 
 
-@pytest.mark.parametrize("path", sorted(STATION.glob("*.cir")), ids=lambda path: path.stem)
-def test_a_board_replaces_itself(path: Path, tmp_path: Path) -> None:
-    """A board swapped with itself is drop-in and has not changed, faults that it has already and all."""
-    from drc.gate.project import Request
-    from drc.gate.swap_forms import SwapRequest
-    from tests.gate.swapping import swapped
+BOARDS = sorted(path for path in SAMPLES.glob("*/*") if path.suffix in (".cir", ".edn"))
 
-    board = only(swapped(SwapRequest(Request("2026-03-01", [path, path]))))
+
+@pytest.mark.parametrize("path", BOARDS, ids=lambda path: path.stem)
+def test_a_board_replaces_itself(path: Path) -> None:
+    """A board swapped with itself is drop-in and has not changed, faults that it has already and all."""
+    board = only(swapped(SwapRequest(Request(DATE, [path, path]))))
     assert (board.verdict, board.gained, board.lost, board.edits, board.notes) == ("drop-in", (), (), (), ())
     assert all(pair.matched_by == "name" and not pair.changes for pair in board.blocks)
 

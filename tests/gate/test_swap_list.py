@@ -4,6 +4,8 @@ import re
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from drc.gate.swap_list import read_swap_list, row_for
 from drc.outcome import BoardSwap
@@ -51,6 +53,21 @@ def test_a_wrong_list_is_refused_at_its_place(
     trouble = caught.value.troubles[0]
     assert (trouble.place.path, trouble.place.line, trouble.place.column) == ("list.csv", line, column)
     assert words in trouble.message
+
+
+WORDS = st.text('element,part;"\n XU1\t\\\0', max_size=60).map(str.encode)
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(text=st.one_of(st.binary(max_size=60), WORDS))
+def test_whatever_a_list_holds_it_is_read_or_refused(text: bytes, tmp_path: Path) -> None:
+    """No content of a list raises anything but a refusal that names the file."""
+    places = ["list.csv"]
+    try:
+        read(tmp_path, text)
+    except InputError as error:
+        places = [trouble.place.path for trouble in error.troubles]
+    assert set(places) == {"list.csv"}
 
 
 def test_everything_wrong_is_told_at_once(tmp_path: Path) -> None:

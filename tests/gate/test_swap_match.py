@@ -177,3 +177,27 @@ def test_the_new_board_s_own_elements_are_as_it_says(tmp_path: Path) -> None:
     found = two(tmp_path, TWINS, after)
     change = next(each for each in found.blocks[0].changes if each.name == "timing.frequency")
     assert "R3 tolerance +/- 1 % -> +/- 0.1 %" in change.because
+
+
+@settings(max_examples=6, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(numbers=st.permutations(range(40)), order=st.permutations(range(23)))
+def test_a_part_swapped_and_a_board_redrawn_at_once_are_told_apart(
+    numbers: list[int], order: list[int], tmp_path: Path
+) -> None:
+    """On a board that is renumbered and has one new part, that part alone has changed, with its own values.
+
+    BR10 makes 0.4 us * 1024 * 32 uA * 91.5 kohm / 0.96 V = 1.2493 ms at 3.0 V, and 0.2 %/V more: 799.98 Hz.
+    """
+    new = TWINS.replace("R5  RT2 0   100k", "R5  RT2 0   91.5k").replace(
+        "XU2 VDD CFG OUT2 0 RT2 VDD HA10",
+        "R7 VDD CFG2 37.4k\nR8 CFG2 0 162k\nXU2 OUT2 0 CFG2 VDD VDD RT2 BR10",
+    )
+    found = two(tmp_path, TWINS, redrawn(new, numbers, True, order))
+    assert found.verdict == "drop-in", found.objections
+    first, second = found.blocks
+    # The new part has a divider of its own, so the old one's serves one block alone, and less leaks from it.
+    assert {change.name.partition(".")[0] for change in first.changes} == {"strap"}
+    after = next(change.after for change in second.changes if change.name == "timing.frequency")
+    assert after is not None
+    assert after.span is not None
+    assert after.span.middle == pytest.approx(799.98, rel=1e-4)
