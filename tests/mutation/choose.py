@@ -7,12 +7,15 @@ from itertools import groupby, zip_longest
 from pathlib import Path
 from random import Random
 
-from tests.mutation.coverage_map import AT_IMPORT, Map
+from tests.mutation.coverage_map import AT_COLLECTION, AT_IMPORT, BEFORE, Map
 from tests.mutation.operators import Mutant, mutants
 from tests.mutation.trial import Job
 
 _FIRST = 40
 """Tests of the module's own stage that come first, the fastest first."""
+
+_FILES = 6
+"""Files of tests of other stages that are read for a mutant of what runs at import."""
 
 
 def every(root: Path, folders: Sequence[str]) -> list[Mutant]:
@@ -37,9 +40,11 @@ def job(mutant: Mutant, measurement: Map, budget: float) -> tuple[Job, bool]:
     """A mutant with its tests, within so many seconds; whether it needs the package imported anew."""
     tests = measurement.tests(mutant.path, *mutant.lines)
     at_import = mutant.function is None or _runs_at_import(mutant, measurement)
-    if mutant.function is None:
-        tests = {test for path in _users(mutant.path) for test in measurement.of_module(path)}
-    ordered = _ordered(mutant, sorted(tests - {AT_IMPORT}), measurement)
+    if at_import:
+        tests |= {test for path in _users(mutant.path) for test in measurement.of_module(path)}
+    ordered = _ordered(mutant, sorted(tests - {*BEFORE}), measurement)
+    if at_import:
+        ordered = _of_few_files(mutant, ordered)
     taken, spent = [], 0.0
     for test in ordered:
         spent += measurement.seconds[test]
@@ -51,11 +56,17 @@ def job(mutant: Mutant, measurement: Map, budget: float) -> tuple[Job, bool]:
 
 
 def _runs_at_import(mutant: Mutant, measurement: Map) -> bool:
-    """Whether any line of the function runs before the first test does."""
+    """Whether a line of the function runs when the package is imported.
+
+    Of the stages whose results are kept (rules and part files are read once), also whether one runs while
+    tests are collected; elsewhere that matters only to the tests that do so, which then notice less.
+    """
     assert mutant.function is not None
     name, first = mutant.function
     body = _bodies(mutant.path).get((name, first), (first + 1, first + 1))
-    return AT_IMPORT in measurement.tests(mutant.path, *body)
+    kept = mutant.path.startswith(("drc/blocks/", "drc/judge/"))
+    before = {AT_IMPORT, AT_COLLECTION} if kept else {AT_IMPORT}
+    return bool(before & measurement.tests(mutant.path, *body))
 
 
 @cache
@@ -80,10 +91,23 @@ def _bodies(path: str) -> dict[tuple[str, int], tuple[int, int]]:
     return found
 
 
+def _own_stage(mutant: Mutant) -> str:
+    """The folder of tests of a module's stage."""
+    return mutant.path.replace("drc/", "tests/", 1).rpartition("/")[0] + "/"
+
+
+def _of_few_files(mutant: Mutant, tests: Sequence[str]) -> list[str]:
+    """Those of the own stage and of a few files more: what is imported anew has to be collected anew too."""
+    own = _own_stage(mutant)
+    files = dict.fromkeys(test.partition("::")[0] for test in tests if not test.startswith(own))
+    few = set(list(files)[:_FILES])
+    return [test for test in tests if test.startswith(own) or test.partition("::")[0] in few]
+
+
 def _ordered(mutant: Mutant, tests: Sequence[str], measurement: Map) -> list[str]:
     """The fastest of the own stage first, then the fastest of each file of tests in turn."""
     seconds = measurement.seconds
-    own = mutant.path.replace("drc/", "tests/", 1).rpartition("/")[0] + "/"
+    own = _own_stage(mutant)
     fastest = sorted(tests, key=lambda test: (seconds[test], test))
     first = [test for test in fastest if test.startswith(own)][:_FIRST]
     rest = [test for test in fastest if test not in set(first)]

@@ -1,5 +1,6 @@
 """Which tests run which lines, and how long each takes: measured once, kept as JSON."""
 
+import importlib
 import json
 import time
 from collections.abc import Iterator, Sequence
@@ -30,8 +31,13 @@ QUIET = (
     *("-o", "addopts=", "--capture=sys", "-W", "ignore::pytest.PytestAssertRewriteWarning"),
     *("-p", "no:terminal", "-p", "no:cacheprovider", "-p", "no:xdist"),
 )
-AT_IMPORT = ""
-"""Stands for a test's name where a line runs before any test does."""
+AT_IMPORT = "import"
+"""Stands for a test's name where a line runs when the package is imported."""
+
+AT_COLLECTION = "collection"
+"""The same, where it runs while the files of tests are read."""
+
+BEFORE = (AT_IMPORT, AT_COLLECTION)
 
 
 class Map(NamedTuple):
@@ -95,6 +101,11 @@ def measured(root: Path, tests: Sequence[str]) -> Map:
     coverage = Coverage(data_file=None, source=[str(root / folder) for folder in FOLDERS])
     recorder = _Recorder(coverage)
     coverage.start()
+    coverage.switch_context(AT_IMPORT)
+    for folder in FOLDERS:
+        for file in sorted((root / folder).glob("*.py")):
+            importlib.import_module(file.relative_to(root).with_suffix("").as_posix().replace("/", "."))
+    coverage.switch_context(AT_COLLECTION)
     pytest.main([*QUIET, *tests], plugins=[recorder])
     coverage.stop()
     seconds = {test: took for test, took in recorder.seconds.items() if took >= 0}
@@ -104,7 +115,7 @@ def measured(root: Path, tests: Sequence[str]) -> Map:
         by_line = data.contexts_by_lineno(file)
         path = Path(file).relative_to(root).as_posix()
         lines[path] = {
-            line: sorted(name for name in names if name in seconds or name == AT_IMPORT)
+            line: sorted(name for name in names if name in seconds or name in BEFORE)
             for line, names in by_line.items()
         }
     return Map(seconds, lines)
@@ -124,7 +135,7 @@ def joined(old: Map, new: Map) -> Map:
 
 def write(path: Path, measurement: Map) -> None:
     """Keeps a measurement; tests are written as numbers."""
-    names = [AT_IMPORT, *sorted(measurement.seconds)]
+    names = [*BEFORE, *sorted(measurement.seconds)]
     number = {name: index for index, name in enumerate(names)}
     lines = {
         file: {line: [number[t] for t in tests] for line, tests in by_line.items()}

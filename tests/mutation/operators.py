@@ -1,8 +1,8 @@
 """The mistakes that are planted: which pieces of a module can be changed, and into what.
 
 Left out, because no behaviour hangs on them: docstrings and other bare constants, strings (names and the
-texts of messages), annotations, imports, decorators, `if TYPE_CHECKING`, `__slots__`, and what a `raise` or
-a trouble says. Type-only statements (`type`, `NewType`, `TypeVar`) have nothing to change.
+texts of messages), annotations, imports, decorators, assertions, `if TYPE_CHECKING`, `__slots__`, and what a
+`raise` says. Type-only statements (`type`, `NewType`, `TypeVar`) have nothing to change.
 """
 
 import ast
@@ -54,7 +54,10 @@ _EXCHANGED = {
     )
     for one, other in (pair, pair[::-1])
 }
-_UNWRAPPED = {"abs", "sorted", "reversed", "tuple", "set", "float", "int", "round"}
+_SAID = {None, "text", "strict"}
+"""Arguments that are never dropped: the text of a law, and a guard against mistakes of our own in `zip`."""
+
+_UNWRAPPED = {"abs", "sorted", "reversed", "round"}
 
 
 class Mutant(NamedTuple):
@@ -200,7 +203,7 @@ def _replacements(node: ast.AST, parent: ast.AST, field: str) -> Iterator[tuple[
         yield from _expressions(node)
         if field == "test" and isinstance(parent, ast.If | ast.IfExp):
             yield "condition negated", _not(node)
-    elif isinstance(node, ast.keyword) and node.arg is not None and isinstance(parent, ast.Call):
+    elif isinstance(node, ast.keyword) and node.arg not in _SAID and isinstance(parent, ast.Call):
         yield "argument dropped", ast.keyword(arg=None, value=ast.Dict(keys=[], values=[]))
     elif isinstance(node, ast.comprehension):
         for index in range(len(node.ifs)):

@@ -208,7 +208,8 @@ def imported_anew(root: Path, jobs: Sequence[Job], forks: Forks) -> None:
         sys.meta_path.insert(0, _Finder(root, job.mutant))
         stage = job.mutant.path.replace("drc/", "tests/", 1).rpartition("/")[0]
         own = [test for test in job.tests if test.startswith(f"{stage}/")]
-        for tests in (own, list(job.tests)):
+        rest = [test for test in job.tests if not test.startswith(f"{stage}/")]
+        for tests in (own, rest):
             failed = _collected_and_run(job, tests)
             if failed is not None:
                 return failed
