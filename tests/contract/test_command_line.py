@@ -10,6 +10,25 @@ from tests.contract.table import Case, check
 BELL = {"bell.cir": CLEAN}
 PART = '[part.ZZ1]\ntitle = "odd"\nsource = "invented"\nfunction = "oscillator"\npins = ["supply"]\nsupply = { rated = "5 bananas" }\n'
 RULE = 'rule odd\n    title "odd"\n    for block\n    require nothing.known >= 3V else error\n'
+HOUSE = """rule house-rate
+    title    "This house's timing resistors are 120 kohm at least"
+    for      block with rate
+    require  rate.resistance >= 120 kohm  else error
+    say      "{block}: {rate.resistance} is less than this house uses"
+    advice   "Take another prescale"
+    because  "a custom of this test"
+    source   "common practice, no source"
+    breaks
+        | a small one
+        | V1 vdd 0 3.3
+        | R1 vdd cfg 20k
+        | R2 cfg 0 13.7k
+        | R3 rt 0 100k
+        | XU1 vdd cfg out 0 rt vdd HA10
+    edit     "R3 rt 0 100k" to "R3 rt 0 150k"
+"""
+TURNED = "turn strap-near-threshold clearance = 0.3 steps\n"
+OFF = 'off timing-outside-intent because "lab units"\n'
 TWO = {"a.cir": CLEAN, "b.cir": CLEAN}
 CHAINED = """one block wakes another
 V1 vdd 0 3.3
@@ -164,6 +183,34 @@ CASES = (
     Case("a bill of materials goes before the netlist", "review bell.cir --bom b.csv", 1, ("b.csv:2:", "[timing-outside-intent]"), (), BELL | {"b.csv": "Designator,Value\nR3,47k\n"}),
     Case("--bom speaks of one board", "review a.cir b.cir --bom b.csv", 2, (), ("--bom speaks of one board",), TWO | {"b.csv": "Designator,Value\n"}),
     Case("a bill of materials without designators is told", "review bell.cir --bom b.csv", 2, (), ("b.csv:1:", "designator"), BELL | {"b.csv": "Colour,Taste\nred,salt\n"}),
+    Case("of files in a folder the hidden ones are skipped", "review .", 0, ("1 block:",), (), {"a.cir": CLEAN, ".b.cir": WRONG_RATE, ".c/d.cir": WRONG_RATE}),
+    Case("a file that another includes is no board", "review .", 0, ("a.cir 1 block, 7 elements", "1 block:"), (), {"a.cir": CLEAN.replace("R4  OUT 0   10k", ".include b.cir"), "b.cir": "R4 OUT 0 10k\n"}),
+    Case("boards of a folder come sorted", "inventory .", 0, ("a.cir block", "b.cir block"), (), TWO),
+    Case("only files with a netlist's suffix are boards", "review .", 0, ("1 block:",), (), {"a.cir": CLEAN, "b.txt": WRONG_RATE}),
+    Case("a named file needs no suffix", "review a.txt", 0, ("1 block:",), (), {"a.txt": CLEAN}),
+    Case("--intent is read in place of the file beside the board", "review bell.cir --intent i.txt", 1, ("i.txt:1:1: error: XU1",), (), {"bell.cir": UNSTATED, "bell.intent": "expect XU1 frequency 8kHz +/- 6%\n", "i.txt": "expect XU1 frequency 9kHz +/- 6%\n"}),
+    Case("--rules adds a house's own rules to the built-in ones", "review bell.cir --rules r.rule", 1, ("[house-rate]",), (), BELL | {"r.rule": HOUSE}),
+    Case("a house's rule book may turn a knob", "rules strap-near-threshold --rules r.rule", 0, ("0.3 steps",), (), {"r.rule": TURNED}),
+    Case("a house's rule book may switch a rule off, with a reason", "review bell.cir --rules r.rule", 0, ("gate passed",), (), {"bell.cir": WRONG_RATE, "r.rule": OFF}),
+    Case("switched off without a reason is refused", "review bell.cir --rules r.rule", 2, (), ("r.rule:1:", "because"), BELL | {"r.rule": OFF.partition("because")[0] + "\n"}),
+    Case("--settings names another settings file", "review a.cir --settings s.toml", 1, (), (), {"a.cir": UNSTATED, "s.toml": 'gate = "note"\n'}),
+    Case("--seed and --draws are recorded", "review bell.cir --seed 7 --draws 500 --report json=-", 0, ('"seed": 7', '"draws": 500'), (), BELL),
+    Case("the date is an input, and recorded", "review bell.cir --date 2031-05-06 --report json=-", 0, ('"date": "2031-05-06"',), (), BELL),
+    Case("the gate is recorded", "review a.cir --gate note --report json=-", 1, ('"gate": "note"', '"passed": false'), (), {"a.cir": UNSTATED}),
+    Case("SARIF, JUnit, CSV and HTML are written too", "review bell.cir --report sarif=a junit=b csv=c html=d", 0, ("gate passed",), (), BELL),
+    Case("several processes judge as one", "review . --jobs 2", 1, ("b.cir:5:4: error: XU1", "2 blocks:"), (), {"a.cir": CLEAN, "b.cir": WRONG_RATE}),
+    Case("what fits is sized", "size --frequency 10kHz --part HA10", 0, ("HA10", "kHz")),
+    Case("size ends with 1 where nothing fits", "size --frequency 10GHz --part HA10", 1, ("nothing",), ()),
+    Case("size wants one quantity", "size --part HA10", 2, (), ("--frequency", "--period")),
+    Case("size: a wrong quantity is told", "size --frequency 10bananas", 2, (), ("10bananas",)),
+    Case("size by period", "size --period 30min --part HA20", 0, ("HA20",)),
+    Case("size by pulse width", "size --pulse-width 15ms --part HA40", 0, ("HA40",)),
+    Case("size by delay", "size --delay 25ms --part HA50", 0, ("HA50",)),
+    Case("mend shows what it would do, and does not do it", "mend bell.cir", 0, ("+++ bell.cir (mended)", "1 remedy, not written"), (), {"bell.cir": WRONG_RATE}),
+    Case("mend --write does it, and nothing remains", "mend bell.cir --write", 0, ("written",), (), {"bell.cir": WRONG_RATE}),
+    Case("mend of a clean board has nothing to do", "mend bell.cir", 0, ("nothing",), (), BELL),
+    Case("mend ends with 1 where a finding at the gate remains", "mend bell.cir", 1, ("nothing to mend", "[strap-outside-intent]"), (), {"bell.cir": WRONG_RATE.replace("V1 ", "*@ expect XU1 code 15\nV1 ")}),
+    Case("an empty folder is told by inventory too", "inventory sub", 2, (), ("sub: error: no netlist",), {"sub/a.txt": ""}),
     Case("start writes settings for what it finds", "start", 0, ("wrote tickproof.toml: boards hw/*.cir",), (), {"hw/a.cir": CLEAN}),
     Case("start leaves settings alone that are there", "start", 2, (), ("is there already",), {"tickproof.toml": ""}),
     Case("every command teaches with an example", "review --help", 0, ("example:\n  tickproof review",)),
