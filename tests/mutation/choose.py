@@ -7,7 +7,7 @@ from itertools import groupby, zip_longest
 from pathlib import Path
 from random import Random
 
-from tests.mutation.coverage_map import AT_COLLECTION, AT_IMPORT, BEFORE, Map
+from tests.mutation.coverage_map import AT_IMPORT, BEFORE, Map
 from tests.mutation.operators import Mutant, mutants
 from tests.mutation.trial import Job
 
@@ -33,6 +33,7 @@ def drawn(placed: Sequence[Mutant], count: int | None, random: Random) -> list[M
     for group in folders:
         share = count / 2 / len(folders) + count / 2 * len(group) / len(placed)
         chosen += random.sample(group, min(len(group), round(share)))
+    random.shuffle(chosen)
     return chosen
 
 
@@ -58,15 +59,13 @@ def job(mutant: Mutant, measurement: Map, budget: float) -> tuple[Job, bool]:
 def _runs_at_import(mutant: Mutant, measurement: Map) -> bool:
     """Whether a line of the function runs when the package is imported.
 
-    Of the stages whose results are kept (rules and part files are read once), also whether one runs while
-    tests are collected; elsewhere that matters only to the tests that do so, which then notice less.
+    One that also runs while tests are collected matters to the tests that do so alone: what they kept is of
+    the code as it is, and they notice less.
     """
     assert mutant.function is not None
     name, first = mutant.function
     body = _bodies(mutant.path).get((name, first), (first + 1, first + 1))
-    kept = mutant.path.startswith(("drc/blocks/", "drc/judge/"))
-    before = {AT_IMPORT, AT_COLLECTION} if kept else {AT_IMPORT}
-    return bool(before & measurement.tests(mutant.path, *body))
+    return AT_IMPORT in measurement.tests(mutant.path, *body)
 
 
 @cache
