@@ -117,6 +117,14 @@ def test_a_bug_of_ours_is_one_line_and_code_three(tmp_path: Path) -> None:
     assert "Traceback" not in ran.out + ran.err
 
 
+def test_a_bug_beats_a_board_that_cannot_be_read(tmp_path: Path) -> None:
+    """Of several things that are wrong the gravest makes the exit code: 3 before 2."""
+    lay(tmp_path, {"a.cir": CLEAN, "b.cir": ""})
+    ran = python(tmp_path, A_BUG_ON_ONE_BOARD)
+    assert ran.code == 3
+    assert "b.cir: error: the file is empty" in ran.out
+
+
 @pytest.mark.parametrize(
     "module", ["rich", "lark", "networkx", "dataclasses", "tomllib", "logging", "tempfile", "numpy.ma"]
 )
