@@ -111,9 +111,9 @@ def measured(root: Path, tests: Sequence[str]) -> Map:
     seconds = {test: took for test, took in recorder.seconds.items() if took >= 0}
     data = coverage.get_data()
     lines = {}
-    for file in data.measured_files():
-        by_line = data.contexts_by_lineno(file)
-        path = Path(file).relative_to(root).as_posix()
+    for measured_file in data.measured_files():
+        by_line = data.contexts_by_lineno(measured_file)
+        path = Path(measured_file).relative_to(root).as_posix()
         lines[path] = {
             line: sorted(name for name in names if name in seconds or name in BEFORE)
             for line, names in by_line.items()
