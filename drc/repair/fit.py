@@ -35,6 +35,9 @@ _CLOSER = 5
 _BEST = 4
 """Around how many points it closes in."""
 
+_LEAST = 1e3
+"""Ohms: see `choice`. Common practice, no source."""
+
 _FAR = 1e6
 """Departure of what is beyond all measure, and of values that are not allowed."""
 
@@ -76,9 +79,14 @@ Choice = Callable[[Adjustable, float], list[float]]
 
 
 def choice(pool: Pool, element: Adjustable, reach: float) -> list[float]:
-    """The values of the pool for a resistor; for a capacitor those of E12, which they are made in."""
+    """The values of the pool for a resistor; for a capacitor those of E12, which they are made in.
+
+    A resistor is not taken below a kilohm where it is not there already: drive and switches would count.
+    """
     low, high = element.value / reach, element.value * reach
-    return pool.between(low, high) if element.element.kind == "R" else values(low, high, (12,))
+    if element.element.kind != "R":
+        return values(low, high, (12,))
+    return pool.between(max(low, min(_LEAST, element.value)), high)
 
 
 Within = Callable[[tuple[Adjustable, ...], "Array"], "Bools"]

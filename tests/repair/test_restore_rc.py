@@ -8,9 +8,11 @@ import re
 from math import log
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.repair.bench import faults, made, restored, want
-from tests.repair.by_hand import SHEETS, value
+from tests.repair.by_hand import SHEETS, VALUES, value
 
 HEAD = (
     "board\n*@ supply VDD 4.9V .. 5.1V\n*@ ambient 0degC .. 50degC\n"
@@ -144,3 +146,26 @@ def test_a_part_of_another_kind_of_work_is_no_replacement(
     """A one-shot is no oscillator, and no RC timer delays edges: said, and the line is left alone."""
     found = restored(board, board.replace(old, new), want("XU1", "period", "1ms +/- 10%"))
     assert (found.edits, found.lacking) == ((), (lacking,))
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    st.sampled_from(["QB12", "QC12"]),
+    st.sampled_from([v for v in VALUES if 5e3 <= v <= 40e3]),
+    st.sampled_from([v for v in VALUES if 15e3 <= v <= 70e3]),
+    st.sampled_from([1e-9, 10e-9, 100e-9]),
+    st.floats(0.7, 1.5),
+)
+def test_any_period_of_an_astable_comes_about(
+    part: str, upper: float, lower: float, farad: float, factor: float
+) -> None:
+    """Whatever the resistors are and whatever period near theirs is wanted, it is made, by hand to 2 %."""
+    board = ASTABLE.replace("R1 VDD D 10k", f"R1 VDD D {upper / 1e3:g}k")
+    board = board.replace("R2 D T 47k", f"R2 D T {lower / 1e3:g}k")
+    board = board.replace("C2 T 0 10n", f"C2 T 0 {farad * 1e9:g}n").replace("QB12", part)
+    seconds = log(2) * (upper + 2 * lower) * farad * factor
+    found = restored(board, board, want("XU1", "period", f"{seconds:.6g}s +/- 13.5%"))
+    text = made(board, found.edits)
+    assert (found.lacking, faults(text)) == ((), [])
+    ohms = value(text, "R1") + 2 * value(text, "R2")
+    assert log(2) * ohms * value(text, "C2") == pytest.approx(seconds, rel=0.02 if found.edits else 0.08)
