@@ -66,6 +66,22 @@ R4 rb 0 200k
 XU3 vdd 0 cfg ra oa rb ob ZZ2
 .end
 """
+DELAYED = """a delay of both edges
+*@ supply vdd 3.2V .. 3.4V
+V1 vdd 0 3.3
+R1 vdd cfg 107k
+R2 cfg 0 73.2k
+R3 rt 0 61.9k
+R4 din 0 47k
+XU1 vdd cfg out 0 rt din ZZ5
+.end
+"""
+SCALED = """[part.ZZ3]
+like = "HA10"
+function = "pulse-modulator"
+pins = ["supply", "strap", "output", "ground", "rate", "modulate"]
+modulate = { full_scale = "0V .. 0.8V", duty = "5% .. 95%", error = "3.5points", reference = "absolute" }
+"""
 UNITS = """
 [part.ZZ2]
 like = "ZZ1"
@@ -118,6 +134,20 @@ CASES = (
     Case("an RC timer has a ladder", "parts QB12", 0, ("thresholds 0.33333 and 0.66667 of the supply", "ladder, each resistor")),
     Case("a package may order the pins otherwise", "inventory bell.cir --parts p.toml", 0, ("8 kHz",), (), part(more='package.SMALL.pins = ["rate", "ground", "strap", "output", "enable", "supply"]\n', board=BOARD.replace("VCC CFG OUT 0 RT VCC ZZ1", "RT 0 CFG OUT VCC VCC ZZ1-SMALL"))),
     Case("two timers in one package are two blocks", "inventory a.cir --parts p.toml", 0, ("XU3/A", "XU3/B", "8 kHz", "4 kHz"), (), {"a.cir": TWO, "p.toml": PART + UNITS}),
+    Case("a temperature coefficient of known sign is one, told with its sign", SHOW, 0, ("temperature coefficient 50 ppm/K",), (), part(('"+/- 50ppm"', '"50ppm"')), ("+/- 50 ppm/K",)),
+    Case("a random one has no sign", SHOW, 0, ("temperature coefficient +/- 50 ppm/K",), (), part()),
+    Case("a supply error counts from where the period is stated", f"{REVIEW} --gate warning", 1, ("[timing-outside-intent]",), (), part(('supply_error = "0.1%/V"', 'supply_error = "9%/V"'), ('at_supply = "3.3V"', 'at_supply = "2.5V"'))),
+    Case("an error of the part widens the span", f"{REVIEW} --gate warning", 1, ("[timing-outside-intent]",), (), part(('error = "1.5%"', 'error = "9%"'))),
+    Case("jitter is told", SHOW, 0, ("jitter 5 ns",), (), part((PERIOD, f'{PERIOD}, jitter = "5ns"'))),
+    Case("a delay's edges may differ", "inventory a.cir --parts p.toml", 0, ("26.26 ms | 30.26 ms",), (), {"a.cir": DELAYED, "p.toml": '[part.ZZ5]\nlike = "HA50B"\ntiming = { period = "0.8us", at_current = "30uA", at_supply = "3.3V", error = "2%", tempco = "+/- 60ppm", rising = { offset = "1ms .. 2ms" }, falling = { offset = "5ms .. 6ms" } }\n'}),
+    Case("an input's limit is told where it is passed", REVIEW, 1, ("[input-over-limit]",), (), part(('active = "high"', 'active = "high", limit = "supply + 0.3V"'), board=BOARD.replace("RT VCC ZZ1", "RT RUN ZZ1").replace("V1  VCC", "V2  RUN 0 5\nV1  VCC"))),
+    Case("an output that only pulls down needs a pull-up", REVIEW, 1, ("XU1",), (), part(('kind = "push-pull", source = "12mA", sink', 'kind = "open-drain", sink'), board=BOARD.replace("R4  OUT 0   10k", "R4  OUT 0   10k\n*@ expect XU1 rest high"))),
+    Case("an output's drop is given at a current", "parts QB12", 0, ("high drop 1.7 V at 50 mA",)),
+    Case("modulation is given by full scale and duty, or by points", "parts ZZ3 --parts p.toml", 0, ("duty by modulate pin 5 % at 0 V, 95 % at 0.8 V",), (), {"p.toml": SCALED}),
+    Case("and not by both", "parts ZZ3 --parts p.toml", 2, (), ("p.toml:5:", "points beside full_scale or duty"), {"p.toml": SCALED.replace("error", 'points = [["0V", "5%"], ["1V", "9%"]], error')}),
+    Case("a second supply has a name", "parts zz1 --parts p.toml", 0, ("1.1 V .. 1.3 V",), (), part(('"enable"]\nalias', '"enable", "supply-core"]\nalias'), ('ambient =', 'supplies.core = { rated = "1.1V .. 1.3V", limit = "1.5V" }\nambient ='))),
+    Case("consumption and start-up are told", "parts HA10", 0, ("consumption 90 uA .. 310 uA", "startup 800 us")),
+    Case("a reset has an active level, a discharge its resistance", "parts QB12", 0, ("reset active low", "discharge resistance 18 ohm")),
     Case("the demonstration's makers are there", "parts", 0, ("HA10", "HA20", "HA30", "HA40", "HA50", "BR10", "BR50", "QB12", "QC12")),
 )  # fmt: skip
 
