@@ -1,7 +1,7 @@
 """After another part has taken a block's place: the edits that bring back on it what the old one did.
 
-Block by block, a bounded number of candidates is tried on a copy, as remedies are. What is handed back has
-been read anew and judged: every block that it touches does what was wanted of it over its whole span.
+Block by block, a bounded number of candidates is tried on a copy, as remedies are, and read anew. A value is
+only changed where the block then does all that is wanted of it over its whole span.
 """
 
 from collections.abc import Callable, Mapping, Sequence

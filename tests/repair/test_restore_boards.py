@@ -169,6 +169,16 @@ def test_what_the_part_does_not_have_is_said(
     assert not [edit for edit in found.edits if edit.element != "XU1"]
 
 
+def test_duty_that_a_signal_sets_is_lacking() -> None:
+    """HA30 takes volts on its modulate pin, BR30 a share of its supply: no resistor turns a signal."""
+    board = SHEETS["HA30"].board("HA30", "130k", "68.1k", "100k", "6.49k")
+    board = board.replace("R4 VDD MOD 22k\nR5 MOD 0 6.49k\n", "*@ signal MOD 0.74V .. 0.76V\n")
+    found = restored(board, _swapped(board, "HA30", "BR30"), want("XU1", "duty", "44% .. 56%"))
+    # at worst (0.74 V / 3.4 V - 0.1) / 0.8 = 14.71 %, less 3 points
+    assert [reason.split(" points")[0] for reason in found.lacking] == ["XU1 (BR30) gives duty 11.71"]
+    assert not [edit for edit in found.edits if edit.element != "XU1"]
+
+
 def test_stock_that_holds_no_fitting_value_is_said() -> None:
     """Where nothing in stock does, that is the reason, and no value is proposed."""
     found = restored(

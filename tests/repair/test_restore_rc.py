@@ -97,6 +97,15 @@ def test_one_shot_becomes_a_counting_one_shot() -> None:
     assert sheet.seconds(sheet.rows[sheet.code(upper, lower)][0], rate) == pytest.approx(9.997e-3, rel=0.02)
 
 
+def test_duty_that_a_counting_oscillator_has_not_is_named_and_the_period_comes_back() -> None:
+    """Nothing is known of an oscillator's duty: that is lacking, and what else is wanted is restored."""
+    after = ASTABLE.replace("QB12", "HA10")
+    wants = (want("XU1", "period", "720.9us +/- 6%"), want("XU1", "duty", "50% .. 60%"))
+    found = restored(ASTABLE, after, *wants)
+    assert found.lacking == ("XU1: HA10 is of kind oscillator, of which no duty is known",)
+    assert faults(made(after, found.edits)) == []
+
+
 @pytest.mark.parametrize("part", ["QB12", "QC12"])
 def test_counting_oscillator_becomes_an_astable(part: str) -> None:
     """Two resistors and a capacitor are added, the tightest no tighter than the width that is wanted asks."""
