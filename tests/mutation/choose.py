@@ -14,7 +14,7 @@ from tests.mutation.trial import Job
 _FIRST = 40
 """Tests of the module's own stage that come first, the fastest first."""
 
-_FILES = 6
+_FILES = 3
 """Files of tests of other stages that are read for a mutant of what runs at import."""
 
 
