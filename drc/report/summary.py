@@ -154,21 +154,25 @@ def _ruling(ruling: Ruling, width: int) -> list[Row]:
     room = width - _VERDICT_WIDTH - 4
     evidence = evidence_lines(ruling, room)
     lines += [row(" " * (_VERDICT_WIDTH + 4), Piece(line, "quiet")) for line in evidence]
-    remedy = wrapped(_remedy(ruling), room - 1)
+    remedy = wrapped(_remedy(ruling, room - 1), room - 1)
     leads = (f"{' ' * (_VERDICT_WIDTH + 2)}-> ", " " * (_VERDICT_WIDTH + 5))
     lines += [row(leads[number > 0], Piece(line, "good")) for number, line in enumerate(remedy)]
     return lines
 
 
-def _remedy(ruling: Ruling) -> str:
-    """The smallest repair that was tried, else the rule's advice; nothing for what is settled."""
+def _remedy(ruling: Ruling, room: int) -> str:
+    """The smallest repair that was tried, else the rule's advice; nothing for what is settled.
+
+    Where a line has no room for its reason too, the edits stand alone.
+    """
     finding = ruling.finding
     if ruling.state != "new":
         return ""
     if finding.remedies:
         remedy = finding.remedies[0]
         edits = ", ".join(f"{edit.element} {edit.token.text} -> {edit.new}" for edit in remedy.edits)
-        return harmless(f"{edits} ({remedy.why})")
+        whole = harmless(f"{edits} ({remedy.why})")
+        return whole if len(whole) <= room else harmless(edits)
     return harmless(finding.advice)
 
 

@@ -46,10 +46,29 @@ def test_evidence_takes_at_most_two_lines_and_remedy_one() -> None:
     assert any(line.strip() == "-> R4 4.7k -> 47k (a decade slip in the strap)" for line in page())
 
 
+def test_a_long_reason_leaves_the_remedy_on_one_line() -> None:
+    """Where edits and reason do not fit a line, the edits stand alone; on a wider page both stand there."""
+    ruling = LAMP.rulings[0]
+    (remedy,) = ruling.finding.remedies
+    wordy = remedy._replace(why="the preferred value of R4 that comes nearest to the time that is wanted")
+    finding = ruling.finding._replace(remedies=(wordy,))
+    board = LAMP._replace(rulings=(ruling._replace(finding=finding),))
+    pages = [
+        [plain(line) for line in summary(REVIEW._replace(boards=(board,)), width, same_path)]
+        for width in (80, 120)
+    ]
+    assert [next(line.strip() for line in page if "->" in line) for page in pages] == [
+        "-> R4 4.7k -> 47k",
+        f"-> R4 4.7k -> 47k ({wordy.why})",
+    ]
+
+
 def test_the_last_line_counts_what_was_proved() -> None:
     """The last line of every review counts blocks and verdicts, a pass on assumptions apart."""
     assert page()[-1] == last_line(digest_of(REVIEW))
-    assert last_line(digest_of(REVIEW)) == ("1 block: 1 pass, 1 pass on assumptions, 1 at-risk, 2 fail, 1 unproven")
+    assert last_line(digest_of(REVIEW)) == (
+        "1 block: 1 pass, 1 pass on assumptions, 1 at-risk, 2 fail, 1 unproven"
+    )
 
 
 def test_the_caution_is_at_the_foot() -> None:
