@@ -10,9 +10,10 @@ from drc.gate.pipeline import review_project, take_inventory
 from drc.gate.project import Request, open_project
 from drc.gate.reviewing import Work
 from drc.gate.search import project_root
+from drc.gate.settings import KEYS, WrongValueError
 from drc.netlist.read import read_circuit
 from drc.outcome import BoardOutcome, Review
-from drc.trouble import Level
+from drc.trouble import InputError, Level, Place, Trouble
 
 Named = str | Path
 
@@ -47,6 +48,7 @@ def review(
     `jobs` than one, boards are reviewed by so many processes, and blocks keep names in place of views. Raises
     drc.trouble.InputError for a wrong argument; a board that cannot be read is in the review, with `error`.
     """
+    _check(gate=gate, seed=seed, draws=draws)
     depth: Depth = "all" if monte_carlo else "facts"
     request = Request(
         date=(date or Date.today()).isoformat(),
@@ -69,6 +71,23 @@ def review(
 
     boards = spooled(project, request, Work(jobs, cached=False), lambda _: None)
     return review_project(project, tuple(boards))
+
+
+def _check(gate: object, seed: object, draws: object) -> None:
+    """InputError for a value that the settings would not take either."""
+    wrong = []
+    for name, key, value in (
+        ("gate", "gate", gate),
+        ("seed", "spread.seed", seed),
+        ("draws", "spread.draws", draws),
+    ):
+        try:
+            if value is not None:
+                KEYS[key].read(value)
+        except WrongValueError as error:
+            wrong.append(Trouble("option", "error", Place(name), f"found {value!r}, expected {error}"))
+    if wrong:
+        raise InputError(*wrong)
 
 
 def inventory(

@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -109,6 +110,23 @@ def test_a_program_that_uses_the_package_runs(tmp_path: Path) -> None:
     )
     assert (done.returncode, done.stderr) == (1, "")
     assert "R3 R ['RT', '0'] 71500.0" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("argument", "message"),
+    [
+        ({"gate": "loud"}, 'found \'loud\', expected one of "note", "warning", "error"'),
+        ({"seed": -1}, "found -1, expected a whole number from 0 to"),
+        ({"draws": 5}, "found 5, expected a whole number from 100 to 10000000"),
+    ],
+)
+def test_a_wrong_argument_is_an_input_error(argument: dict[str, Any], message: str) -> None:
+    """A value that no option would take is refused in the same way, before any board is read."""
+    with pytest.raises(drc.InputError) as caught:
+        drc.review(ROOT / "samples" / "fog-station" / "radio.cir", **argument)
+    (trouble,) = caught.value.troubles
+    assert trouble.place.path == next(iter(argument))
+    assert trouble.message.startswith(message)
 
 
 def test_every_error_is_of_the_package() -> None:
