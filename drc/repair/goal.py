@@ -5,6 +5,8 @@ from typing import NamedTuple
 
 from drc.blocks.model import Block, Code
 from drc.facts.book import Book
+from drc.facts.intended import turn
+from drc.facts.model import Unknown
 from drc.intent.model import Expect
 from drc.quantity.span import Span
 from drc.quantity.unit import SECOND
@@ -32,7 +34,10 @@ def goal_of(book: Book, block: Block, code: int | None) -> Goal:
     turned: tuple[Code, ...] = ()
     free = time is None and not any(e.quantity in ("code", "prescale", "polarity") for e in wants)
     if free:
+        now = next((row for row in rows if row.code == code), None)
         rows = tuple(row for row in rows if row.code == code)
+        if now is not None and _turned_round(book, block):
+            rows = tuple(r for r in block.part.codes if _mirrors(r, now))
     elif not any(e.quantity in ("code", "polarity") for e in wants):
         now = next((row for row in block.part.codes if row.code == code), None)
         turned = tuple(row for row in rows if now is not None and row.inverted != now.inverted)
@@ -65,6 +70,19 @@ def time_of(expect: Expect) -> Span | None:
     if expect.quantity == "frequency":
         return Span(1 / wanted.high, 1 / wanted.middle, 1 / wanted.low, SECOND)
     return None
+
+
+def _turned_round(book: Book, block: Block) -> bool:
+    """Whether a control turns the duty the other way than two statements want, as the other polarity does."""
+    found = turn(book, block)
+    if isinstance(found, Unknown) or found.quantity != "duty":
+        return False
+    return {found.wanted, found.actual} == {"rises", "falls"}
+
+
+def _mirrors(row: Code, now: Code) -> bool:
+    """Whether a row of the code table is another one in its polarity alone."""
+    return row.prescale == now.prescale and row.inverted != now.inverted and row.when == now.when
 
 
 def _allows(expect: Expect, row: Code) -> bool:

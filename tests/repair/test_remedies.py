@@ -190,3 +190,33 @@ def test_wrong_variant_is_named(folder: Path) -> None:
     review = drc.review(folder / "variant.cir", parts=[folder / "variant.toml"])
     remedies = [r for ruling in review.boards[0].rulings for r in ruling.finding.remedies]
     assert remedies[0].why == "ZZ1 in place of ZZ2"
+
+
+def test_a_duty_that_is_turned_round_gets_the_other_polarity(folder: Path) -> None:
+    """HA30 reads code 4, inverted; code 3 is the same prescale, normal: a strap value, no crossed pins."""
+    text = """turned
+*@ ambient 0degC .. 50degC
+*@ assume R* tolerance 1%, tempco 100ppm
+*@ expect XU1 duty 21points +/- 5points when mod = 0.4V
+*@ expect XU1 duty 62points +/- 5points when mod = 0.9V
+V1 vdd 0 3.3
+C1 vdd 0 100n
+R1 vdd cfg 130k
+R2 cfg 0 51.1k
+R3 rt 0 100k
+R4 vdd mod 40.2k
+R5 mod 0 10k
+R6 out 0 10k
+XU1 vdd cfg out 0 rt mod HA30
+.end
+"""
+    path = folder / "turned.cir"
+    path.write_text(text, encoding="utf-8")
+    (board,) = drc.review(path).boards
+    assert {r.finding.rule for r in board.rulings if r.finding.level == "error"} == {
+        "timing-outside-intent",
+        "steering-turned-round",
+    }
+    for ruling in board.rulings:
+        if ruling.finding.level == "error":
+            assert [edit.element for edit in ruling.finding.remedies[0].edits] in (["R1"], ["R2"])
