@@ -7,7 +7,7 @@ answer to each other, and no second one does; what names alone tell is asked las
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from drc.blocks.model import Board
+from drc.blocks.model import Block, Board
 from drc.circuit.model import Element
 from drc.gate.swap_match import Matched, Pair, block_pairs
 
@@ -30,6 +30,8 @@ class Part(NamedTuple):
 def matched(before: Board, after: Board) -> Matched:
     """The blocks of two boards in pairs, and the names of all else where they are not the same."""
     pairs = block_pairs(before, after)
+    if all(map(_same_about, pairs)):
+        return Matched(pairs)
     old, new = (_parts(board, labelled=False) for board in (before, after))
     if all(pair.by != "wiring" for pair in pairs) and _same_drawing(old, new):
         return Matched(pairs)
@@ -41,6 +43,27 @@ def matched(before: Board, after: Board) -> Matched:
         if pair.before is not None and pair.after is not None
     }
     return Matched(pairs, elements | paths, nets)
+
+
+def _same_about(pair: Pair) -> bool:
+    """Whether the nets of a block, rails apart, bear the names they bore, and so do the elements on them.
+
+    Then nobody renumbered the board, and it need not be gone through.
+    """
+    if pair.before is None or pair.after is None or pair.by != "name":
+        return False
+    return _about(pair.before) == _about(pair.after)
+
+
+def _about(block: Block) -> dict[str, frozenset[str]]:
+    """The elements on a block's nets by net, in lower case."""
+    nets = [net for role, nets in block.pins.items() if role not in ("supply", "ground") for net in nets]
+    rails = {net.name for role in ("supply", "ground") for net in block.pins.get(role, ())}
+    return {
+        net.name.casefold(): frozenset(pin.element.path.casefold() for pin in net.pins())
+        for net in nets
+        if not net.is_ground and net.name not in rails
+    }
 
 
 def _parts(board: Board, *, labelled: bool) -> dict[str, Part]:

@@ -13,6 +13,7 @@ from drc.gate.materials import of_board
 from drc.gate.outcome_codec import NamedElement, NamedNet
 from drc.gate.pipeline import told, unread
 from drc.gate.project import Project
+from drc.gate.search import refused
 from drc.gate.swap_board import compared
 from drc.gate.swap_forms import Swap, SwapRequest, Twins, open_swap
 from drc.gate.swap_intent import carried_intent
@@ -41,12 +42,18 @@ def each_done(opened: Swap) -> Iterator[Done]:
 
 
 def done_by(asked: SwapRequest, opened: Swap, jobs: int) -> Iterator[Done]:
-    """The same by `jobs` processes, in the same order; each opens for itself what is asked."""
-    from concurrent.futures import ProcessPoolExecutor  # one process does without
+    """The same by `jobs` processes, in the same order; each opens for itself what is asked.
+
+    InputError where one of them is ended from outside.
+    """
+    from concurrent.futures import BrokenExecutor, ProcessPoolExecutor  # one process does without
 
     pool = ProcessPoolExecutor(jobs, initializer=_begin, initargs=(asked,))
     try:
         yield from pool.map(_done, range(len(opened.twins)))
+    except BrokenExecutor:
+        message = "a process was ended from outside, for want of memory most likely: try --jobs 1"
+        raise refused("--jobs", message) from None
     finally:
         # Waited for: one that was left behind would hold its output open for ever.
         pool.shutdown(cancel_futures=True)
