@@ -31,15 +31,15 @@ def lacks(
         return (f"what would bring {block.path} back changes values that another block hangs on",)
     if outcome.nearest is not None:
         return _departures(outcome.nearest, block, wants, "at best gives")
-    part, rows = block.part, rows_allowed(block, wants)
+    rows = rows_allowed(block, wants)
     found = [*_polarity(block, wants), *_rest(block, wants), *_numbers(block, wants)]
     times = timed_wants(block, wants)
     if not found and rows and times:
         found += [reason for want, time in times for reason in _reach(block, rows, want, time)][:1]
         found = found or _means(book, block)
-        values = "value of the house's stock" if bench.pool.stock else "preferred value"
+        values = "values of the house's stock" if bench.pool.stock else "preferred values"
         goal = _text(times[0][0])
-        found = found or [f"no {values} at any prescale of {part.name} brings {block.path} to {goal}"]
+        found = found or [f"no {values} of strap and timing resistors bring {block.path} to {goal}"]
     return tuple(found) or _departures(book, block, wants, "gives")
 
 

@@ -29,33 +29,36 @@ if TYPE_CHECKING:
     from drc.circuit.network import Array
     from drc.repair.fit import Bools
 
-TIMED = ("period", "frequency", "pulse-width", "duty")
-"""What the resistors and the capacitor set, among the quantities that can be expected."""
-
 _SHAPES = 3
 """How many sets of new values are tried with each tolerance."""
 
 
 def rc_retimed(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> list[Way]:
     """Every way that a sweep finds, best first; new elements where the timer has none."""
-    timed = [want for want in wants if want.quantity in TIMED]
-    if isinstance(rc_timer.wired(book, block), Unknown):
-        return list(_new(bench, book, block, timed))
+    wired = rc_timer.wired(book, block)
+    if isinstance(wired, Unknown):
+        return list(_new(bench, book, block, wants))
+    timed = [want for want in wants if want.quantity in _made_by(wired.kind == "one-shot")]
     targets = [_target(book, block, want) for want in timed]
     known = [target for target in targets if target is not None]
     if not known or len(known) < len(timed):
         return []
-    return _refitted(bench, book, known)
+    return _refitted(bench, book, known, "the wanted time")
+
+
+def _made_by(one_shot: bool) -> tuple[str, ...]:
+    """What resistors and capacitor set: how often a one-shot comes is its trigger's business."""
+    return ("pulse-width",) if one_shot else ("period", "frequency", "duty")
 
 
 def modulated(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> list[Way]:
     """Ways to bring a wanted duty out of a pulse modulator by the resistors on its modulate pin."""
     targets = [_target(book, block, want) for want in wants if want.quantity == "duty"]
     known = [target for target in targets if target is not None]
-    return _refitted(bench, book, known) if known else []
+    return _refitted(bench, book, known, "the wanted duty") if known else []
 
 
-def _refitted(bench: Bench, book: Book, targets: Sequence[Target]) -> list[Way]:
+def _refitted(bench: Bench, book: Book, targets: Sequence[Target], goal: str) -> list[Way]:
     """Resistors anew, and where they alone do not do, capacitors with them."""
     elements: dict[str, Adjustable] = {}
     for target in targets:
@@ -64,7 +67,7 @@ def _refitted(bench: Bench, book: Book, targets: Sequence[Target]) -> list[Way]:
     resistors = [each for each in elements.values() if each.element.kind == "R"]
     chosen = partial(choice, bench.pool)
     found = fits(targets, resistors, chosen, _any) or fits(targets, list(elements.values()), chosen, _any)
-    return sorted((_way(fit) for fit in found), key=lambda way: way.rank)
+    return sorted((_way(fit, goal) for fit in found), key=lambda way: way.rank)
 
 
 def _target(book: Book, block: Block, want: Expect) -> Target | None:
@@ -87,21 +90,24 @@ def _any(elements: tuple[Adjustable, ...], rows: "Array") -> "Bools":
     return np.ones(len(rows), dtype=bool)
 
 
-def _way(fit: Fit) -> Way:
+def _way(fit: Fit, goal: str) -> Way:
     names = ", ".join(change.element.path for change in fit.changes)
-    return Way(Candidate(fit.changes, f"{names} for what is wanted", len(fit.changes), 0), fit.off)
+    return Way(Candidate(fit.changes, f"{names} for {goal}", len(fit.changes), 0), fit.off)
 
 
 def _new(bench: Bench, book: Book, block: Block, wants: Sequence[Expect]) -> Iterator[Way]:
     """Resistors and a capacitor for a timer that has none, the loosest capacitor first."""
     own, ladder = wires(block), block.part.ladder
     nets = {role: own.word(role) for role in ("supply", "ground", "threshold", "trigger", "discharge")}
-    times = [time for want in wants if want.quantity != "duty" and (time := time_of(want)) is not None]
-    if ladder is None or not times or None in nets.values():
+    if ladder is None or None in nets.values():
         return
     words = {role: word or "" for role, word in nets.items()}
-    duties = [duty for want in wants if want.quantity == "duty" and isinstance(duty := in_points(want), Span)]
     astable = words["threshold"].lower() == words["trigger"].lower()
+    wants = [want for want in wants if want.quantity in _made_by(not astable)]
+    times = [time for want in wants if want.quantity != "duty" and (time := time_of(want)) is not None]
+    duties = [duty for want in wants if want.quantity == "duty" and isinstance(duty := in_points(want), Span)]
+    if not times:
+        return
     shapes = (
         astables(ladder, times[0].middle, duties[0].middle / 100 if duties else None, bench.pool.between)
         if astable

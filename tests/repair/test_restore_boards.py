@@ -197,7 +197,7 @@ def test_stock_that_holds_no_fitting_value_is_said() -> None:
         HALYARD, _swapped(HALYARD), want("XU1", "frequency", "16kHz +/- 5%"), stock=(10e3, 47e3, 68e3)
     )
     assert found.lacking == (
-        "no value of the house's stock at any prescale of BR10 brings XU1 to 15.2 kHz .. 16.8 kHz "
+        "no values of the house's stock of strap and timing resistors bring XU1 to 15.2 kHz .. 16.8 kHz "
         "(nominal 16 kHz)",
     )
 

@@ -62,6 +62,15 @@ def test_astable_is_brought_to_a_wanted_period_and_duty() -> None:
     assert (upper + lower) / (upper + 2 * lower) == pytest.approx(0.67, abs=0.01)
 
 
+def test_how_often_a_one_shot_comes_is_left_to_its_trigger() -> None:
+    """A wanted period does not stand in the way of the pulse width, by hand ln 3 R C."""
+    wants = (want("XU1", "pulse-width", "12ms +/- 13%"), want("XU1", "period", "19ms .. 31ms"))
+    found = restored(ONE_SHOT, ONE_SHOT.replace("QB12", "QC12"), *wants)
+    text = made(ONE_SHOT.replace("QB12", "QC12"), found.edits)
+    assert (found.lacking, faults(text)) == ((), [])
+    assert log(3) * value(text, "R1") * value(text, "C2") == pytest.approx(12e-3, rel=0.02)
+
+
 def test_bipolar_drops_nothing_that_the_cmos_kind_cannot_stand() -> None:
     """A supply above the CMOS kind's limit is lacking, whatever the resistors are."""
     board = ASTABLE.replace("4.9V .. 5.1V", "14.4V .. 15V").replace("V1 VDD 0 5", "V1 VDD 0 14.7")
