@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping
+from functools import cache
 
 import pytest
 
@@ -99,7 +100,7 @@ def described(function: str) -> tuple[str, dict[str, str], str]:
     return f"{ORDER} {last}", {**CLOCK, **more}, BOARD
 
 
-def board(function: str, without: str = "") -> Book:
+def board(function: str, without: str) -> Book:
     """The book of a function's board, with a key of its part file left out."""
     order, keys, netlist = described(function)
     pins = ", ".join(f'"{role}"' for role in order.split())
@@ -108,8 +109,10 @@ def board(function: str, without: str = "") -> Book:
     return book(netlist, head + lines, RC_STATED if function == "rc-timer" else STATED)
 
 
-def facts(of: Book) -> dict[str, Fact]:
-    """Every fact about the block."""
+@cache
+def facts(function: str, without: str = "") -> Mapping[str, Fact]:
+    """Every fact about the block of that board."""
+    of = board(function, without)
     block = of.board.blocks[0]
     subject = Subject("block", block.path, block.place, block)
     names = [entry.name for entry in ENTRIES if entry.subject == "block"]
@@ -132,7 +135,7 @@ def test_what_is_not_said_is_unknown_and_never_another_value(function: str, key:
 
     A leakage alone counts as none where it is not given, which makes no span wider.
     """
-    whole, less = facts(board(function)), facts(board(function, key))
+    whole, less = facts(function), facts(function, key)
     for name, fact in less.items():
         if isinstance(fact.value, Unknown):
             assert fact.value.because, name
@@ -145,7 +148,7 @@ def test_what_is_not_said_is_unknown_and_never_another_value(function: str, key:
 @pytest.mark.parametrize("function", [*OTHERS, "rc-timer"])
 def test_a_fact_is_of_the_kind_that_the_catalogue_says(function: str) -> None:
     """A quantity has the entry's unit, a name is text, a truth yes or no; nominal lies within its span."""
-    for name, fact in facts(board(function)).items():
+    for name, fact in facts(function).items():
         kind, value = BY_NAME[name].kind, fact.value
         spans = [case.value for case in value.cases] if isinstance(value, Cases) else [value]
         for each in spans:
