@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from drc.facts.book import Book
-from drc.facts.model import Fact
+from drc.facts.model import Fact, Unknown
 from drc.facts.travel import halves
 from drc.intent.model import Adjust, Assume, Pattern
 from drc.quantity.span import Span, exact
@@ -17,6 +17,9 @@ COARSE = 16
 
 ROUNDS = 12
 """Halvings of the step after that: the travel is resolved to a part in 65,000."""
+
+MOST = 6
+"""The most trimmers that are searched together."""
 
 PASSES = 2
 """How often each of several trimmers is turned in turn."""
@@ -42,7 +45,11 @@ def best_setting(book: Book, goals: Sequence[Goal], measure: Callable[[Book], Fa
     The margin, the smaller distance of a span's ends inside the wanted ones in half of what is wanted, the
     least over the goals, is searched for its maximum: over the travel in steps, then closing in.
     """
-    trimmers = [s for s in book.intent.statements if isinstance(s, Adjust)]
+    named = {s.element.text.casefold(): s for s in reversed(book.intent.statements) if isinstance(s, Adjust)}
+    trimmers = list(reversed(named.values()))
+    if len(trimmers) > MOST:
+        because = f"{len(trimmers)} trimmers are to be adjusted, and no more than {MOST} are searched"
+        return measure(book)._replace(value=Unknown(because, ("adjust",)))
     settings = [Setting(s, (s.value.low + s.value.high) / 2) for s in trimmers]
     for _ in range(PASSES if len(trimmers) > 1 else 1):
         for at in range(len(settings)):

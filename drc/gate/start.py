@@ -6,6 +6,7 @@ import sys
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+from drc.bounded import file_bytes
 from drc.gate.output import check_writable, print_page, write_whole
 from drc.gate.search import SETTINGS_NAME, find_boards, refused
 from drc.gate.settings import KEYS
@@ -85,9 +86,7 @@ def _part_files(folder: Path) -> tuple[str, ...]:
 def _is_part_file(path: Path) -> bool:
     """Whether a TOML file describes parts."""
     try:
-        if path.stat().st_size > _LARGEST:
-            return False
-        return _PART.search(path.read_text(encoding="utf-8")) is not None
+        return _PART.search(file_bytes(path, _LARGEST).decode("utf-8")) is not None
     except (OSError, UnicodeDecodeError):
         return False
 

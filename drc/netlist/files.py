@@ -24,6 +24,7 @@ class Files:
         self._numbers: dict[Path, int] = {}
         self._paths: dict[int, Path] = {}
         self._stack: list[tuple[Path, str | None]] = []
+        self._entered = 0
 
     def name(self, path: Path) -> str:
         """The path as reported: POSIX, relative to the root where it lies under it."""
@@ -88,7 +89,7 @@ class Files:
         if len(self._stack) >= limits.include_depth:
             refuse("include-too-deep", f"includes nest deeper than {limits.include_depth}; flatten them")
             return
-        if len(self._numbers) >= limits.include_files:
+        if self._entered >= limits.include_files:
             refuse("too-many-files", f"more than {limits.include_files} files are included; join some")
             return
         path, seen = self._find(self._paths[reader.number].parent, name)
@@ -138,6 +139,7 @@ class Files:
                 reader.note("include-not-found", "error", word, message)
                 return
             number = self._add(structure, path, data, "include")
+        self._entered += 1
         self._stack.append(key)
         inner = FileReader(structure, number, reader.scope)
         logical = structure.sources[number].logical(title=False)

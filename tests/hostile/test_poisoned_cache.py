@@ -129,7 +129,7 @@ def spoilt_keys() -> list[Spoil]:
 
 @pytest.mark.parametrize("spoil", spoilt_keys())
 def test_a_key_that_others_may_know_is_replaced(home: Path, spoil: Spoil) -> None:
-    """A key that others can read, that is short or is a link is made anew, and what it sealed is built again."""
+    """A key that others can read, is short or is a link is made anew; what it sealed is built again."""
     from drc import resources
 
     only_entry(home)

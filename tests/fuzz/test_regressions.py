@@ -1,0 +1,53 @@
+"""Inputs that once broke something, cut down to what did: each is told or reviewed, and soon."""
+
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from tests.contract.running import CLEAN
+from tests.fuzz.trial import trial
+
+BLOCK = "XU1 VCC CFG OUT 0 RT VCC HA10\n"
+TIMER = "XU1 v out d t ctl t v 0 QC12\n"
+
+BROKEN: dict[str, tuple[str, str]] = {
+    "an ambient that leaves no resistance": ("intent", "ambient 0degC .. 5000000000000degC\n"),
+    "an ambient below any that there is": ("intent", "ambient -2000000000000000000000degC .. 60degC\n"),
+    "a tempco that leaves no resistance": ("intent", "assume R* tempco 100000000000000000000000ppm\n"),
+    "the same in a bill of materials": (
+        "bill of materials",
+        "Reference;Value;Part;Tolerance;Tempco\nR1;20k;;1%;1000000ppm\nXU1;;HA10;;\n",
+    ),
+    "a resistor with pins 1 and 0": (
+        "pin list",
+        "ref;pin;net;part;value\nU1;VDD;v;HA10;\nU1;GND;0;HA10;\nU1;RT;n;HA10;\nR1;1;n;;100k\nR1;0;0;;\n",
+    ),
+    "a resistor with pins 1 and 3": (
+        "pin list",
+        "ref;pin;net;part;value\nU1;VDD;v;HA10;\nU1;GND;0;HA10;\nU1;RT;n;HA10;\nR1;1;n;;100k\nR1;3;0;;\n",
+    ),
+    "fifty blocks of one name": ("netlist", CLEAN.replace("R4 ", BLOCK * 50 + "R4 ")),
+    "forty failing timers of one name": (
+        "netlist",
+        "t\n*@ expect XU1 period 720us +/- 9.5%\nV1 v 0 9\nC2 v 0 100n\nR1 v d 10k\nR2 d t 47k\nC1 t 0 10n\n"
+        + TIMER * 40,
+    ),
+    "a trimmer adjusted forty times": (
+        "intent",
+        "expect XU1 frequency 8kHz +/- 6%\n" + "adjust R3 50kohm .. 200kohm\n" * 40,
+    ),
+}  # fmt: skip
+"""What it is, its kind of input, and its text."""
+
+
+@pytest.mark.parametrize(("kind", "text"), BROKEN.values(), ids=BROKEN)
+@pytest.mark.parametrize("seed", [1, 2])
+def test_what_once_broke_something_breaks_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kind: str, text: str, seed: int
+) -> None:
+    """The command gives one of its codes and says something, within five seconds of the processor's time."""
+    monkeypatch.chdir(tmp_path)
+    outcome = trial(kind, text.encode(), Random(seed), tmp_path)
+    assert outcome.code in (0, 1, 2)
+    assert not outcome.wrong
