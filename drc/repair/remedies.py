@@ -29,11 +29,11 @@ OFFERED = 3
 TRIALS = 24
 """The most candidates that are tried for one finding."""
 
-EFFORT = 200.0
+EFFORT = 150.0
 """What is spent on one board's remedies at most; judging one block by all rules is 1."""
 
-_TRIAL = 0.4
-"""What a trial costs that does not even clear the finding: the board read again, and one rule."""
+_TRIAL, _TRIAL_BLOCK = 0.4, 0.1
+"""What a trial costs that does not even clear the finding: the board read again, one rule judged."""
 
 _EXCHANGE = 0
 """The kind of candidate that may turn an output whose polarity nobody stated."""
@@ -103,7 +103,8 @@ def _sorted_out(
 
     No more than `effort` is spent, one trial apart.
     """
-    blocks = sum(entry.rule == finding.rule for entry in before.tally)
+    blocks = max(1, sum(entry.rule == finding.rule for entry in before.tally))
+    trial = _TRIAL + _TRIAL_BLOCK * blocks
     remedies: dict[tuple[Edit, ...], Remedy] = {}
     spoilers: list[Spoiler] = []
     spent = 0.0
@@ -113,7 +114,7 @@ def _sorted_out(
         if spent >= effort:
             return Found(tuple(remedies.values()), tuple(spoilers), spent, complete=False)
         after = tried(bench, candidate.edits, finding)
-        spent += _TRIAL if after is None else _TRIAL + max(1, blocks)
+        spent += trial if after is None else trial + blocks
         if after is None:
             continue
         spoilt = worse(before, after)
