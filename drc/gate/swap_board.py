@@ -77,7 +77,7 @@ def _refused(found: BoardSwap, lacking: Sequence[str], against: Sequence[str]) -
 def _kept(match: Matched) -> str:
     """Why it is a drop-in, in words."""
     what = ", ".join(_new_parts(match).values()) or "every timing block keeps its part"
-    return f"{what}: nothing is graver than before, what is stated is met, and the rest is kept"
+    return f"{what}: nothing is graver than before, what the old board meets is met, and the rest is kept"
 
 
 def _new_parts(match: Matched) -> dict[str, str]:

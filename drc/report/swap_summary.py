@@ -127,6 +127,10 @@ def _findings(board: BoardSwap, width: int) -> Iterator[Row]:
     for ruling in gained:
         if ruling.finding.message not in board.reason:
             yield from _finding(Piece("gained", ruling.finding.level), ruling, width)
+    now = board.after if board.restored is None else board.restored
+    for ruling in now.rulings:
+        if ruling not in gained and ruling.finding.level != "note":
+            yield from _finding(Piece("still", ruling.finding.level), ruling, width)
     for ruling in board.lost:
         if not _is_back(ruling, board):
             yield from _finding(Piece("lost", "good"), ruling, width)

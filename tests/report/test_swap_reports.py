@@ -20,8 +20,8 @@ from drc.report.swap_formats import FORMATS, renderer
 from drc.report.swap_summary import last_line, swap_summary
 from drc.report.swap_table import block_table
 from drc.report.text import plain
-from tests.report.drawn import SCRIPT
-from tests.report.made import same_path
+from tests.report.drawn import BOARD, SCRIPT
+from tests.report.made import REVIEW, same_path
 from tests.report.swapped import AFTER, BEFORE, MENDED, REFUSED, SAME, SWAPPED
 from tests.report.test_json_report import closed
 
@@ -150,6 +150,16 @@ def test_what_is_not_compared_is_told() -> None:
         "1 board gone",
     ):
         assert piece in text
+
+
+def test_faults_that_were_there_are_shown_as_such() -> None:
+    """A finding of both boards is neither gained nor lost, and is shown all the same; a note is not."""
+    rulings = BOARD.rulings or REVIEW.boards[0].rulings
+    board = SAME._replace(after=SAME.after._replace(rulings=rulings))
+    lines = [plain(line) for line in swap_summary(SWAPPED._replace(boards=(board,)), 80, same_path)]
+    told = [line for line in lines if line.startswith("  still ")]
+    assert len(told) == sum(ruling.finding.level != "note" for ruling in rulings)
+    assert told
 
 
 def test_edits_stand_behind_an_arrow() -> None:
