@@ -52,7 +52,7 @@ def beside(of: Board, pieces: list[str]) -> Board:
 
 
 @pytest.mark.parametrize("name", BOARDS)
-@settings(max_examples=3, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@settings(max_examples=2, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 @given(pieces=st.lists(st.sampled_from(sorted(PIECES)), unique=True, min_size=1))
 def test_what_stands_beside_a_circuit_changes_nothing(name: str, pieces: list[str]) -> None:
     """All values, facts, findings and verdicts stay; what is new is about the new alone."""

@@ -24,7 +24,7 @@ from tests.metamorphic.boards import (
     text_of,
 )
 
-FEW = settings(max_examples=3, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+FEW = settings(max_examples=2, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 NAMES = frozenset({"fingerprint", "line"})
 """Fingerprints are made of block names among others; lines move with what stands on a sheet."""
 

@@ -21,7 +21,7 @@ from tests.metamorphic.boards import (
     text_of,
 )
 
-FEW = settings(max_examples=3, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+FEW = settings(max_examples=2, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 """A few examples a board: there are many boards. One that fails is small already."""
 
 TAILS = st.text(string.ascii_letters + string.digits + "_$#/[]-", min_size=1, max_size=6)

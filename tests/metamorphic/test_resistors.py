@@ -25,7 +25,7 @@ from tests.metamorphic.boards import (
 )
 from tests.metamorphic.test_values import amount, plain
 
-FEW = settings(max_examples=3, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+FEW = settings(max_examples=2, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 
 TOLD = Told(without=frozenset({"rss", "monte_carlo", "misread", "line", "fingerprint"}))
 """What two resistors change: what rests on independent draws, and what names or counts elements."""

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.metamorphic.account import Account, account, differences
 from tests.metamorphic.boards import BOARDS, board, with_values
 
-FEW = settings(max_examples=3, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+FEW = settings(max_examples=2, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 
 SUFFIXES = {
     "p": Decimal("1e-12"), "n": Decimal("1e-9"), "u": Decimal("1e-6"), "": Decimal(1),
