@@ -343,3 +343,17 @@ def test_running_at_another_level_is_no_replacement(tmp_path: Path) -> None:
     board = two(tmp_path, switched, other)
     assert board.verdict == "not a replacement"
     assert "XU1: BR20 runs while RST is high, HA20 while it was low" in board.objections
+
+
+def test_the_verdict_rests_on_the_review_with_the_edits_made(tmp_path: Path) -> None:
+    """Edits that bring the time back do not make a replacement of a part that its supply damages."""
+    at_5v = HA10.replace("3.2V .. 3.4V", "4.9V .. 5.1V").replace("V1  VDD 0 3.3", "V1  VDD 0 5")
+    stated = stating(at_5v, "expect XU1 frequency 400Hz +/- 6%")
+    board = only(by_list(tmp_path, "element,part\nXU1,BR10\n", chopper=stated))
+    assert board.edits
+    assert board.restored is not None
+    assert board.verdict == "not a replacement"
+    assert "4.2 V" in board.reason
+    assert [ruling.finding.rule for ruling in board.left if ruling.finding.level == "error"] == [
+        "supply-over-limit"
+    ]
