@@ -132,3 +132,26 @@ def test_a_dump_has_a_line_an_element_in_order(board: Circuit) -> None:
     assert lines[:-1] == sorted(lines[:-1])
     assert "R1 R Out,n1 1000 -" in lines
     assert "X2.Ra R n1,X2.Inner 1000 -" in lines
+
+
+def test_each_definition_writes_a_net_in_its_own_way() -> None:
+    """A name that two cells spell differently is told as each spells it first, a port as its header does."""
+    circuit = read_text(
+        "title\nX1 a cellA\nX2 a cellB\n.subckt cellA p\nR1 p Mid 1\nR2 MID 0 1\n.ends\n"
+        ".subckt cellB P\nR1 p mid 1\nR2 Mid 0 1\n.ends\n"
+    )
+    assert (net_name(circuit, "x1.mid"), net_name(circuit, "x2.mid")) == ("X1.Mid", "X2.mid")
+    closed = circuit.closed(lambda name: False)
+    assert (closed.title, closed.path, closed.annotations) == (
+        circuit.title,
+        circuit.path,
+        circuit.annotations,
+    )
+    assert closed.dump() == circuit.dump()
+
+
+def test_a_local_net_of_a_ground_s_name_is_ground_at_the_top_alone() -> None:
+    """`0` inside a cell is node 0 too; a port called gnd is what it is joined to."""
+    circuit = read_text("title\nX1 a b cell\nR1 a 0 1\n.subckt cell p gnd\nR1 p gnd 1\nR2 p 0 1\n.ends\n")
+    assert net_name(circuit, "X1.gnd") == "b"
+    assert circuit.net("X1.0") == circuit.ground or circuit.net("X1.0") is None
