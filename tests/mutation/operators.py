@@ -1,8 +1,9 @@
 """The mistakes that are planted: which pieces of a module can be changed, and into what.
 
 Left out, because no behaviour hangs on them: docstrings and other bare constants, strings (names and the
-texts of messages), annotations, imports, decorators, assertions, `if TYPE_CHECKING`, `__slots__`, and what a
-`raise` says. Type-only statements (`type`, `NewType`, `TypeVar`) have nothing to change.
+texts of messages), annotations, imports, decorators, assertions (`strict` in `zip` is one),
+`if TYPE_CHECKING`, `__slots__`, and what a `raise` says. Type-only statements (`type`, `NewType`, `TypeVar`)
+have nothing to change.
 """
 
 import ast
@@ -54,8 +55,8 @@ _EXCHANGED = {
     )
     for one, other in (pair, pair[::-1])
 }
-_SAID = {None, "text", "strict"}
-"""Arguments that are never dropped: the text of a law, and a guard against mistakes of our own in `zip`."""
+_SAID = {None, "text"}
+"""Arguments that are never dropped: the text of a law says what is done, and does nothing."""
 
 _UNWRAPPED = {"abs", "sorted", "reversed", "round"}
 
@@ -182,6 +183,8 @@ def _typing(node: ast.expr) -> bool:
 def _no_behaviour(node: ast.AST) -> bool:
     """Whether nothing that the package does can hang on a node."""
     if isinstance(node, ast.Import | ast.ImportFrom | ast.JoinedStr):
+        return True
+    if isinstance(node, ast.keyword) and node.arg == "strict":
         return True
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
         return True
