@@ -79,4 +79,4 @@ def test_a_wrong_argument_is_an_error_of_the_package(tmp_path: Path) -> None:
 def test_nothing_else_is_public() -> None:
     """A name that the package does not have is missing in the usual way."""
     with pytest.raises(AttributeError, match="no attribute"):
-        drc.nothing  # noqa: B018
+        drc.nothing  # type: ignore[attr-defined]  # noqa: B018

@@ -2,7 +2,8 @@
 
 import pytest
 
-from drc.gate.jobs import MANY, jobs_for
+from drc.gate.jobs import jobs_for
+from drc.gate.reviewing import MANY
 
 
 @pytest.mark.parametrize(
