@@ -14,6 +14,8 @@ from drc.circuit.net_view import BoardNet
 from drc.trouble import Trouble
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from drc.circuit.columns import Ints
 
 
@@ -40,13 +42,20 @@ class Board:
         self.leaves = leaves
         self._children: dict[int, Ints] = {}
 
+    @cached_property
+    def _is_leaf(self) -> "NDArray[np.bool_]":
+        """Which definitions are not expanded, by number; the last is for -1, which is none."""
+        found = np.zeros(len(self.tables.definitions) + 1, bool)
+        found[list(self.leaves)] = True
+        return found
+
     def children(self, definition: int) -> "Ints":
         """For each element of a definition the definition it expands to, -1 for a leaf, shape (n,)."""
         found = self._children.get(definition)
         if found is None:
             found = self.tables.definitions[definition].children
             if self.leaves:
-                found = np.where(np.isin(found, list(self.leaves)), -1, found)
+                found = np.where(self._is_leaf[found], -1, found)
             self._children[definition] = found
         return found
 
@@ -171,7 +180,7 @@ class Board:
         written = self.tables.names.written
         verdicts: dict[int, bool] = {-1: False}
         picks: dict[int, Ints] = {}
-        holding: set[int] = set()
+        holding = np.zeros(len(self.tables.definitions) + 1, bool)  # its last is for -1: no definition
         for index in self.tables.order:
             parts = self.tables.definitions[index].parts
             children = self.children(index)
@@ -185,11 +194,10 @@ class Board:
                     verdicts[number] = bool(wanted(written[number]))
             good = [number for number, verdict in verdicts.items() if verdict]
             mask = np.isin(parts, good) & leaf
-            if holding:
-                mask |= np.isin(children, list(holding))
+            mask |= holding[children]
             picks[index] = np.flatnonzero(mask)
             if picks[index].size:
-                holding.add(index)
+                holding[index] = True
         yield from self._picked(TOP_SCOPE, picks)
 
     def _picked(self, scope: Scope, picks: "dict[int, Ints]") -> Iterator[BoardElement]:

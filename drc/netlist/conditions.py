@@ -7,18 +7,19 @@ class Conditions:
     """The conditions that are open at a line of a file."""
 
     def __init__(self) -> None:
+        # Whether a branch counts (none does within one that does not); whether one was taken or may not be.
         self._branches: list[tuple[bool, bool]] = []
         self.opened: list[Word] = []
 
     @property
     def active(self) -> bool:
         """Whether lines count here."""
-        return all(counts for counts, _ in self._branches)
+        return not self._branches or self._branches[-1][0]
 
     @property
     def wants_value(self) -> bool:
         """Whether the next `.elseif` has to be worked out: no branch before it held."""
-        outside = all(counts for counts, _ in self._branches[:-1])
+        outside = len(self._branches) < 2 or self._branches[-2][0]
         return bool(self._branches) and outside and not self._branches[-1][1]
 
     def open(self, word: Word, holds: bool) -> None:

@@ -55,9 +55,12 @@ def subcircuit(reader: "FileReader", words: list[Word], end: int) -> None:
 def _unlike_ports(reader: "FileReader", name: Word, ports: list[Word]) -> None:
     """Notes ports of the same name."""
     seen: dict[str, Word] = {}
+    told: set[str] = set()
     for port in ports:
-        first = seen.setdefault(port.text.lower(), port)
-        if first is not port:
+        low = port.text.lower()
+        first = seen.setdefault(low, port)
+        if first is not port and low not in told:
+            told.add(low)
             message = f"port '{port.text}' of '{name.text}' stands twice; the first counts, rename one"
             reader.note("duplicate-port", "error", port, message, reader.place(first))
 

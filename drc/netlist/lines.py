@@ -45,6 +45,7 @@ class SourceLines:
         self.text = source.text
         self.letters: Letters = np.frombuffer(source.text.encode("ascii", "replace"), np.uint8)
         self.starts = _line_starts(self.letters)
+        self._excerpt = (-1, "")
         self._joined_starts: Ints = np.zeros(0, np.int64)
         self._joined_ends: Ints = self._joined_starts
 
@@ -71,7 +72,9 @@ class SourceLines:
     def excerpt(self, start: int) -> str:
         """The physical line on which a character stands, as written."""
         line = int(np.searchsorted(self.starts, start, side="right")) - 1
-        return self.text[int(self.starts[line]) : int(self.ends[line])]
+        if line != self._excerpt[0]:  # one long line may have very many troubles
+            self._excerpt = line, self.text[int(self.starts[line]) : int(self.ends[line])]
+        return self._excerpt[1]
 
     def logical_end(self, start: int) -> int:
         """Past the last character of the logical line in which an element's name starts."""
