@@ -118,10 +118,11 @@ def _chosen(arguments: argparse.Namespace, sites: Sequence[Mutant]) -> list[Muta
 def _try(
     chosen: Sequence[Mutant], measurement: coverage_map.Map, arguments: argparse.Namespace, log: Log
 ) -> None:
+    extents = measurement.extents()
     anew: list[Job] = []
     swapped: list[Job] = []
     for mutant in chosen:
-        task, at_import = job(mutant, measurement, arguments.budget)
+        task, at_import = job(mutant, measurement, extents, arguments.budget)
         if task.tests:
             (anew if at_import else swapped).append(task)
         else:

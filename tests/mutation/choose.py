@@ -1,7 +1,7 @@
 """Which mutants are tried, and on which tests."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from itertools import groupby, zip_longest
 from pathlib import Path
@@ -12,7 +12,7 @@ from tests.mutation.operators import Mutant, mutants
 from tests.mutation.trial import Job
 
 _FIRST = 40
-"""Tests of the module's own stage that come first, the fastest first."""
+"""Tests that come first: of all that run a mutant's lines those that run the fewest lines besides."""
 
 _FILES = 3
 """Files of tests of other stages that are read for a mutant of what runs at import."""
@@ -37,13 +37,13 @@ def drawn(placed: Sequence[Mutant], count: int | None, random: Random) -> list[M
     return chosen
 
 
-def job(mutant: Mutant, measurement: Map, budget: float) -> tuple[Job, bool]:
+def job(mutant: Mutant, measurement: Map, extents: Mapping[str, int], budget: float) -> tuple[Job, bool]:
     """A mutant with its tests, within so many seconds; whether it needs the package imported anew."""
     tests = measurement.tests(mutant.path, *mutant.lines)
     at_import = mutant.function is None or _runs_at_import(mutant, measurement)
     if at_import:
         tests |= {test for path in _users(mutant.path) for test in measurement.of_module(path)}
-    ordered = _ordered(mutant, sorted(tests - {*BEFORE}), measurement)
+    ordered = _ordered(sorted(tests - {*BEFORE}), measurement, extents)
     if at_import:
         ordered = _of_few_files(mutant, ordered)
     taken, spent = [], 0.0
@@ -103,16 +103,14 @@ def _of_few_files(mutant: Mutant, tests: Sequence[str]) -> list[str]:
     return [test for test in tests if test.startswith(own) or test.partition("::")[0] in few]
 
 
-def _ordered(mutant: Mutant, tests: Sequence[str], measurement: Map) -> list[str]:
-    """The fastest of the own stage first, then the fastest of each file of tests in turn."""
-    seconds = measurement.seconds
-    own = _own_stage(mutant)
-    fastest = sorted(tests, key=lambda test: (seconds[test], test))
-    first = [test for test in fastest if test.startswith(own)][:_FIRST]
-    rest = [test for test in fastest if test not in set(first)]
+def _ordered(tests: Sequence[str], measurement: Map, extents: Mapping[str, int]) -> list[str]:
+    """The tests that are most about the mutant first, then the fastest of each file of tests in turn."""
+    first = sorted(tests, key=lambda test: (extents[test], test))[:_FIRST]
+    chosen = set(first)
     by_file: dict[str, list[str]] = {}
-    for test in rest:
-        by_file.setdefault(test.partition("::")[0], []).append(test)
+    for test in sorted(tests, key=lambda test: (measurement.seconds[test], test)):
+        if test not in chosen:
+            by_file.setdefault(test.partition("::")[0], []).append(test)
     turns = zip_longest(*by_file.values())
     return first + [test for turn in turns for test in turn if test is not None]
 

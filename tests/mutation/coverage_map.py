@@ -3,6 +3,7 @@
 import importlib
 import json
 import time
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -52,6 +53,12 @@ class Map(NamedTuple):
         """The tests that run any of these lines."""
         by_line = self.lines.get(path, {})
         return {test for line in range(first, last + 1) for test in by_line.get(line, ())}
+
+    def extents(self) -> Counter[str]:
+        """How many lines each test runs: the fewer, the more it is about those that it does run."""
+        return Counter(
+            test for by_line in self.lines.values() for tests in by_line.values() for test in tests
+        )
 
     def of_module(self, path: str) -> set[str]:
         """The tests that run anything of a module."""
