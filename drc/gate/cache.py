@@ -16,6 +16,7 @@ from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
+from drc.bounded import file_bytes
 from drc.gate.project import Project
 from drc.gate.reviewed_under import reviewed_under
 from drc.gate.sources import unchanged
@@ -26,8 +27,11 @@ FILE = "outcomes.sqlite"
 LARGEST = 512 << 20
 """Bytes of entries that are kept; what was not used for longest goes first."""
 
-_WAIT_S = 2.0
-"""How long another run may keep us waiting."""
+_WAIT_S = 1.0
+"""How long another run may keep us waiting each time."""
+
+_STRIKES = 8
+"""How often something may go wrong, such as a file that others hold too long, before it is left alone."""
 
 _SETTINGS = ("trusted_schema = OFF", "journal_mode = WAL", "synchronous = NORMAL")
 _TABLE = "CREATE TABLE IF NOT EXISTS outcomes_1 (key TEXT PRIMARY KEY, used INTEGER, seal BLOB, value BLOB)"
@@ -48,12 +52,14 @@ class Cache:
         self._keys: dict[Path, str] = {}
         self._met: list[str] = []
         self._room = largest
+        self._strikes = 0
         self._base: sqlite3.Connection | None = None
         folder = cache_folder()
         if folder is not None:
             self._path = folder / FILE
-            with self._careful():
-                self._base = _opened(self._path)
+            while self._base is None and self._strikes < _STRIKES:
+                with self._careful():
+                    self._base = _opened(self._path)
 
     def known(self, board: Path) -> bytes | None:
         """The outcome of a board whose review would come to the same today; None where it must be done."""
@@ -113,10 +119,15 @@ class Cache:
 
     @contextmanager
     def _careful(self) -> Iterator[None]:
-        """Whatever is wrong with the file, there is no cache from then on; a damaged one is taken away."""
+        """Where too much is wrong with the file, there is no cache from then on; a damaged one is dropped."""
         try:
             yield
+        except sqlite3.OperationalError:
+            self._strikes += 1
+            if self._strikes >= _STRIKES:
+                self._shut()
         except (sqlite3.Error, OSError) as error:
+            self._strikes = _STRIKES
             self._shut()
             if type(error) is sqlite3.DatabaseError:
                 for ending in ("", "-wal", "-shm"):
@@ -162,8 +173,7 @@ def _check_own(status: os.stat_result, is_kind: Callable[[int], bool]) -> None:
 def _digest_of(path: str) -> str | None:
     """The digest of a file's bytes, None where there is none; "" where it cannot be read."""
     try:
-        with open(path, "rb") as file:
-            return sha256(file.read()).hexdigest()
+        return sha256(file_bytes(Path(path))).hexdigest()
     except FileNotFoundError:
         return None
     except OSError:
