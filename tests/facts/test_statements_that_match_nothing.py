@@ -67,3 +67,10 @@ def test_both_names_of_a_statement_are_told() -> None:
         "elsewhere",
     ]
     assert 'did you mean "XU1"' in told("expect XU11 frequency 1kHz")[0][0]
+
+
+def test_one_of_several_blocks_is_enough() -> None:
+    """An expectation of one block is no matter of the others."""
+    two = f"{CENTRED}R6 rt2 0 100k\nXU2 vdd cfg o2 0 rt2 vdd PL1\n"
+    of = book(two, PLAIN, "expect XU1 frequency 1kHz\nexpect XU2 frequency 1kHz")
+    assert [t for t in troubles(of) if t.kind == "statement-matches-nothing"] == []

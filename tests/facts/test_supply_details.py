@@ -130,3 +130,13 @@ def test_a_block_that_holds_its_own_supply_needs_a_start(more: str, expected: st
     netlist = block("U1", "TO1", "hold", "vs", supply="vs") + "Q1 n hold 0 NS\nR6 vdd n 10k\nM1 vs n vdd MP\n"
     of = chained(f"{netlist}{more}\n", part_file=LIVING)
     assert fact(of, "supply.self_fed").value == expected
+
+
+def test_every_load_of_a_filtered_rail_counts() -> None:
+    """Behind 100 ohm: 5 mA stated for two blocks, and 1 kohm to ground at most 4 V / 1 kohm more."""
+    board = CENTRED.replace("V1 vdd 0 4", "V1 vin 0 4\nR9 vin vdd 100 tol=0%\nR8 vdd 0 1k tol=0%")
+    board += "R6 rt2 0 100k\nXU2 vdd cfg o2 0 rt2 0 PL1\n"
+    supply = span(book(board.replace("rt vdd PL1", "rt 0 PL1"), PLAIN, "load vdd 5mA"), "supply.voltage")
+    strap = 4 / (0.99 * 22e3)
+    assert supply.low == pytest.approx(4 - 100 * (5e-3 + 4e-3 + strap), rel=2e-3)
+    assert supply.high <= 4 - 100 * 5e-3

@@ -4,13 +4,13 @@ import math
 
 import pytest
 
-from drc.facts.model import Case, Cases, Value
+from drc.facts.model import Case, Cases, Unknown, Value
 from drc.judge.arithmetic import absolute
 from drc.judge.assess import assess
 from drc.judge.rule import RuleBook
 from drc.judge.truth import FALSE, TRUE, UNKNOWN, Truth, at_least, same
 from drc.quantity.span import Span
-from drc.quantity.unit import VOLT
+from drc.quantity.unit import AMPERE, VOLT
 from tests.judge.stub import GivenBook, only, rule
 
 SOMETIMES, SOMETIMES_NOT = Truth(True, "sometimes"), Truth(False, "sometimes")
@@ -105,3 +105,22 @@ def test_the_worse_of_two_states_is_the_one_that_fails() -> None:
     soft = Cases(spans.cases[::2])
     ((verdict, message),) = verdicts("supply.voltage > 1 V", supply_voltage=soft)
     assert (verdict, "XU2 = 0" in message) == ("at-risk", True)
+
+
+def test_evidence_is_of_what_decided_and_of_what_is_said() -> None:
+    """The facts of the deciding require and of its verdict's message, each once; no others."""
+    text = "require supply.voltage > 1 V else error require rate.current > 1 A else note"
+    found = only(rule(text, 'say at-risk "at {supply.limit}" say unproven "not {strap.code}"'))
+    given: dict[str, Value] = {
+        "supply.voltage": Span(0.5, 2, 3, VOLT), "supply.limit": Span(6, 6, 6, VOLT),
+        "rate.current": Span(2, 2, 2, AMPERE), "strap.code": Span(3, 3, 3),
+    }  # fmt: skip
+    (risky,) = assess(GivenBook(given), RuleBook((found,))).findings
+    assert (risky.verdict, list(risky.evidence)) == ("at-risk", ["supply.voltage", "supply.limit"])
+    given["supply.voltage"] = Unknown("no V1", ("V1",))
+    (lost,) = assess(GivenBook(given), RuleBook((found,))).findings
+    assert (lost.verdict, list(lost.evidence)) == ("unproven", ["supply.voltage", "strap.code"])
+    assert lost.missing == ("V1",)
+    given["supply.voltage"] = Span(0.1, 0.2, 0.3, VOLT)
+    (failed,) = assess(GivenBook(given), RuleBook((found,))).findings
+    assert (failed.verdict, list(failed.evidence)) == ("fail", ["supply.voltage"])
