@@ -11,7 +11,7 @@ from drc.facts.book import Book
 from drc.facts.conduction import Stage, hops, is_held
 from drc.facts.elements import fitted, rough_ohm
 from drc.facts.feed import joined_nets, joined_voltage, known
-from drc.facts.leads import own_pins
+from drc.facts.lead import own_pins
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rest import rest
 from drc.facts.stated import about_net, statements

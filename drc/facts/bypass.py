@@ -8,7 +8,8 @@ from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, combine, constant, fact, input_of
 from drc.facts.elements import capacitor, fitted
-from drc.facts.leads import Resistive, ways
+from drc.facts.lead import Resistive
+from drc.facts.leads import ways
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rails import supply_voltage
 from drc.facts.stated import about_net

@@ -11,7 +11,8 @@ from drc.facts.chains import Chain
 from drc.facts.conduction import Stage
 from drc.facts.dependence import Dependence, Quantity, States, constant, input_of, lift, varying
 from drc.facts.feed import joined_voltage, rail
-from drc.facts.leads import OwnPin, leads
+from drc.facts.lead import OwnPin
+from drc.facts.leads import leads
 from drc.facts.model import Unknown
 from drc.facts.pins import drive_at
 from drc.facts.rails import ground_voltage, supply_voltage

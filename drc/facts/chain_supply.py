@@ -11,7 +11,7 @@ from drc.facts.conduction import Stage
 from drc.facts.dependence import Dependence, Quantity, combine, lift
 from drc.facts.equivalent import equivalent
 from drc.facts.feed import consumption, rail
-from drc.facts.leads import own_pins
+from drc.facts.lead import own_pins
 from drc.facts.model import Unknown
 from drc.facts.pins import pin_at_dc
 from drc.facts.walk import Region, Terms, walk

@@ -7,7 +7,8 @@ from drc.blocks.model import TIMING_FUNCTIONS, Block
 from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.conduction import Hop, Stage, hops, is_held
-from drc.facts.leads import FEED_OHM, own_pins
+from drc.facts.lead import own_pins
+from drc.facts.leads import FEED_OHM
 from drc.facts.model import Unknown
 from drc.facts.stiff import driven, feeds
 

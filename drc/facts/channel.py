@@ -7,7 +7,7 @@ from drc.facts.book import Book
 from drc.facts.dependence import Dependence, combine, input_of, spread, varying
 from drc.facts.elements import fitted
 from drc.facts.forward import SLOPE_OHM
-from drc.facts.leads import Diode, Lead, Obstacle, Resistive
+from drc.facts.lead import Diode, Lead, Obstacle, Resistive
 from drc.facts.stiff import held
 from drc.facts.travel import setting
 from drc.quantity.span import Span

@@ -15,7 +15,8 @@ from drc.facts.dependence import (
     lift,
     varying,
 )
-from drc.facts.leads import Diode, Resistive, leads, own_pins, ways
+from drc.facts.lead import Diode, Resistive, own_pins
+from drc.facts.leads import leads, ways
 from drc.facts.model import Unknown
 from drc.facts.railname import voltage_in_name
 from drc.facts.regulator import regulator_on, regulator_output

@@ -10,7 +10,8 @@ from drc.facts.contacts import is_button, is_plug
 from drc.facts.dependence import Dependence, Quantity, fact, lift
 from drc.facts.elements import fitted
 from drc.facts.feed import anchor, joined_voltage, known
-from drc.facts.leads import Diode, Resistive, own_pins, ways
+from drc.facts.lead import Diode, Resistive, own_pins
+from drc.facts.leads import ways
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.output import delivered
 from drc.facts.rails import own_rails, supply_voltage

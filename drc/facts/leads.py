@@ -1,14 +1,14 @@
 """What each pin on a net is to a direct current: a joint, a resistance, a diode, light, or an obstacle."""
 
 import re
-from typing import NamedTuple
 
-from drc.blocks.model import Block
 from drc.circuit.model import Element, Net, Pin
 from drc.facts.book import Book
-from drc.facts.dependence import Dependence, Quantity, constant, input_of
+from drc.facts.channel import channel
+from drc.facts.dependence import Dependence, constant, input_of
 from drc.facts.elements import fitted, resistance, rough_ohm
 from drc.facts.forward import SLOPE_OHM, forward
+from drc.facts.lead import Diode, Driving, Lead, Light, Obstacle, OwnPin, Resistive
 from drc.facts.model import Unknown
 from drc.facts.stated import same_nets
 from drc.quantity.text import format_value
@@ -28,68 +28,6 @@ LIGHT_ROLES = frozenset(
     | {"select2", "select3", "feedback", "input"}
 )
 """Roles of pins that take next to no current: their leakage if the part file gives it."""
-
-
-class Resistive(NamedTuple):
-    """A branch from the net to another: `ohm` may be 0 (a joint); V(net) - V(other) = emf_v + ohm I."""
-
-    label: str
-    other: Net
-    ohm: Quantity
-    emf_v: float = 0.0
-    path: str = ""
-
-    @property
-    def joins(self) -> bool:
-        """Whether it makes one net of two."""
-        ohm = self.ohm
-        return self.emf_v == 0 and isinstance(ohm, Dependence) and not ohm.causes and ohm.nominal == 0
-
-
-class Diode(NamedTuple):
-    """A junction from anode to cathode: no current below the drop (V), the slope (ohm) above it.
-
-    `forward_of` is the element whose forward direction it is, None for a breakdown.
-    """
-
-    label: str
-    anode: Net
-    cathode: Net
-    forward_of: Element | None
-    drop: Dependence
-    slope_ohm: float
-
-
-class Light(NamedTuple):
-    """A pin that takes no more than a leakage (A); None where the part file does not give it."""
-
-    label: str
-    leakage: float | None
-
-
-class Driving(NamedTuple):
-    """A current source: what it puts into the net (A)."""
-
-    label: str
-    ampere: Dependence
-
-
-class OwnPin(NamedTuple):
-    """A pin of a timing block or helper that drives, holds or feeds: judged by whoever asks."""
-
-    label: str
-    block: Block
-    role: str
-
-
-class Obstacle(NamedTuple):
-    """Something that current may flow through in a way not known here."""
-
-    label: str
-    because: str
-
-
-Lead = Resistive | Diode | Light | Driving | OwnPin | Obstacle
 
 
 def leads(book: Book, net: Net) -> tuple[Lead, ...]:
@@ -135,22 +73,6 @@ def _ways(book: Book, net: Net) -> tuple[Resistive | Diode, ...]:
     )
 
 
-def own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
-    """The pins of timing blocks and helpers on a net: looked for once, for whole rails are asked about."""
-    found = book.once(("own pins", net.name), lambda: _own_pins(book, net))
-    return () if isinstance(found, Unknown) else found
-
-
-def _own_pins(book: Book, net: Net) -> tuple[OwnPin, ...]:
-    return tuple(
-        OwnPin(f"{block.path} {role}", block, role)
-        for pin in book.pins(net)
-        for block in book.of(pin.element)
-        for role, nets in block.pins.items()
-        if net in nets
-    )
-
-
 def _leads(book: Book, net: Net) -> tuple[Lead, ...]:
     # A part with two pins on the net is met twice; each of its leads counts once.
     met = {(type(lead), lead.label): lead for pin in book.pins(net) for lead in _pin(book, net, pin)}
@@ -191,7 +113,7 @@ def _pin(book: Book, net: Net, pin: Pin) -> tuple[Lead, ...]:
         return (_battery(pin, others[0]),)
     if element.kind == "I":
         return (_current(pin),)
-    return _semiconductor(book, pin) or _channel(book, pin) or _other(pin)
+    return _semiconductor(book, pin) or channel(book, pin) or _other(pin)
 
 
 def _link(element: Element, other: Net) -> Lead:
@@ -239,15 +161,6 @@ def _semiconductor(book: Book, pin: Pin) -> tuple[Lead, ...]:
             return (Diode(f"{element.path} base", nets[2], nets[1], element, drop, slope),)
         return (Diode(f"{element.path} base", nets[1], nets[2], element, drop, slope),)
     return ()
-
-
-def _channel(book: Book, pin: Pin) -> tuple[Lead, ...]:
-    """The channel of a MOSFET whose gate stands still."""
-    if pin.element.kind != "M":
-        return ()
-    from drc.facts.channel import channel  # which asks what holds a gate
-
-    return channel(book, pin)
 
 
 def _breakdown(element: Element) -> tuple[Diode, ...]:

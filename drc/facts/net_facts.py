@@ -3,7 +3,7 @@
 from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.dependence import fact
-from drc.facts.leads import own_pins
+from drc.facts.lead import own_pins
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.rails import rail
 from drc.quantity.span import exact

@@ -3,7 +3,7 @@
 from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.feed import joined_nets
-from drc.facts.leads import own_pins
+from drc.facts.lead import own_pins
 
 _OWN = frozenset({"output", "nc"})
 """Roles that paralleled halves need not share."""

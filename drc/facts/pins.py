@@ -4,7 +4,8 @@ from drc.blocks.model import Block, Drive
 from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, States, combine, constant, input_of, varying
-from drc.facts.leads import LIGHT_ROLES, OwnPin
+from drc.facts.lead import OwnPin
+from drc.facts.leads import LIGHT_ROLES
 from drc.facts.model import Unknown
 from drc.facts.rails import block_rails, rate_pin_voltage
 from drc.facts.walk import Driven, Held, PinAtDc, Taking

@@ -11,7 +11,7 @@ from drc.facts.book import Book
 from drc.facts.dependence import Dependence, constant, fact, input_of, spread
 from drc.facts.elements import fitted
 from drc.facts.feed import joined_voltage
-from drc.facts.leads import own_pins
+from drc.facts.lead import own_pins
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.region import region, thevenin
 from drc.facts.stated import about_net

@@ -13,7 +13,8 @@ from drc.facts.dependence import Dependence, Quantity, constant, fact, input_of,
 from drc.facts.dielectric import dielectric_of
 from drc.facts.elements import fitted, rating_of, reading_of
 from drc.facts.feed import joined_voltage
-from drc.facts.leads import Obstacle, OwnPin, Resistive, leads
+from drc.facts.lead import Obstacle, OwnPin, Resistive
+from drc.facts.leads import leads
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.rails import supply_voltage
 from drc.facts.region import capacitance, node_voltage

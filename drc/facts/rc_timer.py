@@ -11,7 +11,8 @@ from drc.facts.book import Book
 from drc.facts.clock import part_factor
 from drc.facts.dependence import Dependence, Quantity, constant, input_of, lift, missing, varying
 from drc.facts.equivalent import equivalent
-from drc.facts.leads import OwnPin, leads
+from drc.facts.lead import OwnPin
+from drc.facts.leads import leads
 from drc.facts.model import Unknown
 from drc.facts.rails import ground_voltage, supply_voltage
 from drc.facts.rc_steered import steered_time

@@ -7,7 +7,8 @@ from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, States, constant, input_of
 from drc.facts.elements import fitted
-from drc.facts.leads import Resistive, leads
+from drc.facts.lead import Resistive
+from drc.facts.leads import leads
 from drc.facts.model import Unknown
 from drc.facts.rails import rail
 from drc.facts.region import capacitance, region

@@ -10,7 +10,7 @@ from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, constant, input_of, lift, missing, spread, varying
 from drc.facts.equivalent import equivalent
-from drc.facts.leads import OwnPin, own_pins
+from drc.facts.lead import OwnPin, own_pins
 from drc.facts.model import Unknown
 from drc.facts.walk import PinAtDc, Taking, Terms, walk
 from drc.quantity.span import Span

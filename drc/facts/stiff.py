@@ -3,7 +3,7 @@
 from drc.circuit.model import Element, Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, States, constant, input_of, lift, varying
-from drc.facts.leads import own_pins
+from drc.facts.lead import own_pins
 from drc.facts.model import Unknown
 from drc.facts.stated import about_net, same_nets
 from drc.intent.model import Signal, Supply

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from drc.blocks.model import Block
 from drc.facts.block_facts import line
 from drc.facts.book import Book
-from drc.facts.leads import own_pins
+from drc.facts.lead import own_pins
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.region import region
 from drc.quantity.span import exact

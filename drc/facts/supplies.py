@@ -9,7 +9,8 @@ from drc.circuit.model import Net
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.dependence import Quantity, fact, input_of, lift, missing
-from drc.facts.leads import Resistive, ways
+from drc.facts.lead import Resistive
+from drc.facts.leads import ways
 from drc.facts.model import Entry, Fact, Input, Unknown
 from drc.facts.rails import ground_voltage, rail
 from drc.facts.ratings import rating

@@ -8,7 +8,8 @@ from drc.circuit.network import Branch, Junction
 from drc.facts.book import Book
 from drc.facts.contacts import is_plug
 from drc.facts.dependence import Dependence, Quantity, input_of, varying
-from drc.facts.leads import Diode, Driving, Lead, Light, Obstacle, OwnPin, Resistive, leads
+from drc.facts.lead import Diode, Driving, Lead, Light, Obstacle, OwnPin, Resistive
+from drc.facts.leads import leads
 from drc.facts.model import Unknown
 from drc.facts.stated import about_net
 from drc.intent.model import Load

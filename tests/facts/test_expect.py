@@ -131,6 +131,7 @@ def test_a_pattern_makes_a_subject_of_every_block() -> None:
         "XU1 frequency",
         "XU2 frequency",
     ]
+    assert nominal(expected(board, "expect.actual", 1)) == pytest.approx(25e3)
 
 
 def test_statements_about_one_block_are_told_apart() -> None:
@@ -148,4 +149,3 @@ def test_statements_about_one_block_are_told_apart() -> None:
         "XU1 frequency when ctl = 0 V",
         "XU1 frequency when XU2 = high",
     ]
-    assert nominal(expected(board, "expect.actual", 1)) == pytest.approx(25e3)
