@@ -1,6 +1,7 @@
 """Netlists of any size for the benches, written with a control block that ends a simulator at once."""
 
 from collections.abc import Iterator
+from pathlib import Path
 from random import Random
 
 _TAIL = """.model DX d(is=1e-14)
@@ -76,3 +77,14 @@ def small_board() -> str:
     lines += ["R1 vdd cfg 100k", "R2 cfg 0 10k", "R3 rt 0 100k", "XU1 vdd cfg out 0 rt vdd HA10"]
     lines += [f"R{i} n{i} n{i + 1} 10k" for i in range(4, 34)] + [f"C{i} n{i} 0 100n" for i in range(25)]
     return "\n".join([*lines, ".end", ""])
+
+
+def archive(folder: Path, boards: int) -> None:
+    """Writes so many boards of about 60 elements below a folder; every tenth has a wrong timing resistor."""
+    for number in range(boards):
+        text = small_board().replace("a small board", f"board {number}")
+        if number % 10 == 3:
+            text = text.replace("frequency 1Hz .. 1MHz", "frequency 1Hz .. 2Hz")
+        below = folder / f"{number // 100:03}"
+        below.mkdir(parents=True, exist_ok=True)
+        (below / f"board{number:05}.cir").write_text(text)
