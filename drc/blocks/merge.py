@@ -17,6 +17,10 @@ _EITHER = ({"points"}, {"full_scale", "duty"}), ({"output"}, {"feedback"}), ({"l
 """Keys that say the same thing in two ways: the child's way drops the parent's."""
 
 
+LONGEST_LIKE = 32
+"""The most parts that may stand in a row, each like the next."""
+
+
 class Raw(NamedTuple):
     """A part as its file has it: the table as read, and the definition that it replaces."""
 
@@ -56,7 +60,7 @@ def _tables(source: Source, sink: list[Trouble]) -> list[tuple[str, Any]]:
 
     try:
         top = tomllib.loads(source.text.replace("\r\n", "\n"))
-    except tomllib.TOMLDecodeError as error:
+    except ValueError as error:  # TOMLDecodeError, or a number too long for Python
         sink.append(_syntax(source, str(error)))
         return []
     except RecursionError:
@@ -116,6 +120,11 @@ def merged(raw: Raw, raws: Mapping[str, Raw], sink: list[Trouble]) -> tuple[dict
         if parent is None:
             break
         start = next((i for i, raw in enumerate(chain) if raw is parent), None)
+        if len(chain) == LONGEST_LIKE:
+            last.at(sink).below("like").refuse(
+                last.table["like"], f"at most {LONGEST_LIKE} parts, each like the next"
+            )
+            break
         if start is not None:
             names = " is like ".join(r.name for r in (*chain[start:], parent))
             last.at(sink).below("like").refuse(last.table["like"], f"no circle: {names}")

@@ -3,7 +3,7 @@
 import os
 from collections.abc import Callable, Mapping, Sequence
 from hashlib import sha256
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import NamedTuple
 
 from drc.blocks.model import Parts
@@ -304,6 +304,7 @@ def _globbed(base: Base, patterns: Sequence[str]) -> list[Path]:
     """The files that the settings' patterns name, sorted. InputError for one that matches nothing."""
     paths: list[Path] = []
     for pattern in patterns:
+        _check_pattern(pattern)
         named = base.home / pattern
         found = [named] if base.tree.exists(named) else base.tree.glob(base.home, pattern)
         if not found:
@@ -313,6 +314,15 @@ def _globbed(base: Base, patterns: Sequence[str]) -> list[Path]:
             )
         paths += [_absolute(path) for path in found]
     return paths
+
+
+def _check_pattern(pattern: str) -> None:
+    """InputError for a pattern that searches beyond the project or without end; a plain name may lead out."""
+    path = PurePath(pattern)
+    starred = any(sign in pattern for sign in "*?[")
+    if "\0" in pattern or (starred and (path.is_absolute() or ".." in path.parts or pattern.count("**") > 1)):
+        message = "expected a file, or a pattern below the settings file with ** at most once"
+        raise refused(SETTINGS_NAME, f'found "{pattern}", {message}')
 
 
 def _boards(named: Sequence[Path], request: Request, base: Base) -> tuple[Path, ...]:
@@ -334,7 +344,14 @@ def _check_boards(boards: Sequence[Path], request: Request) -> None:
 def _known_file(request: Request, base: Base) -> Path | None:
     if request.known is not None:
         return _absolute(request.known)
-    return None if base.settings.known is None else base.home / base.settings.known
+    if base.settings.known is None:
+        return None
+    path = base.home / base.settings.known
+    within = Path(os.path.realpath(path)).is_relative_to(base.home.resolve())
+    if request.taking is not None and not within:
+        message = f"{SETTINGS_NAME} leads out of its folder, and is not written to: name it with --known FILE"
+        raise refused(base.settings.known, message)
+    return path
 
 
 def _known(path: Path | None, request: Request, base: Base) -> Known | None:

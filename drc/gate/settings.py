@@ -227,7 +227,11 @@ def read_settings(path: Path, read: Callable[[Path], bytes] = Path.read_bytes) -
     source = Source(str(path), content)
     try:
         table = tomllib.loads(content)
-    except tomllib.TOMLDecodeError as error:
+    except RecursionError:
+        raise InputError(
+            _trouble(Place(source.path), "nests too deeply: expected the tables of a settings file")
+        ) from None
+    except ValueError as error:  # TOMLDecodeError, or a number too long for Python
         raise InputError(_syntax(source, str(error))) from None
     return _settings(table, source)
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from drc.circuit.model import Circuit
 from drc.circuit.views import Board
-from drc.netlist.bounds import check_circuit
+from drc.netlist.bounds import check_bytes, check_circuit
 from drc.netlist.checks import Checker
 from drc.netlist.draft import tables_of
 from drc.netlist.files import Files
@@ -46,7 +46,11 @@ def read_text(text: str, path: str = "board.cir", options: ReadOptions = _DEFAUL
 def _read(files: Files, path: Path, name: str, data: bytes, options: ReadOptions) -> Circuit:
     reader = board_format(data)
     if reader is not None:
-        return reader(decode(data, name), options)
+        check_bytes(data, name, options.limits)
+        circuit = reader(decode(data, name), options)
+        if isinstance(circuit, Board):
+            check_circuit(circuit, options.limits)
+        return circuit
     reason = refusal(data)
     if reason is not None:
         raise InputError(Trouble("no-netlist", "error", Place(name), reason))
