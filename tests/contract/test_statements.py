@@ -107,7 +107,7 @@ CASES = (
     Case("of two assumptions the first that speaks of an element counts", WARN, 0, (), (), bell("assume R3 tolerance 10%", base=CLEAN)),
     Case("the settings go before the default", WARN, 1, MISSED, (), {"bell.cir": TOLERANT, "tickproof.toml": '[assume]\nresistor-tolerance = "10%"\n'}),
     Case("the default is 1 % and is marked as assumed", f"{RUN} --explain XU1", 0, ("R3 tolerance = +/- 1 % (default",), (), {"bell.cir": TOLERANT}),
-    Case("a pass on an assumed tolerance is counted apart", TALLY, 0, ("pass-on-assumption XU1 timing-outside-intent",), (), {"bell.cir": TOLERANT}),
+    Case("a pass on an assumed tolerance is counted apart", TALLY, 0, ("pass-on-assumption XU1 frequency timing-outside-intent",), (), {"bell.cir": TOLERANT}),
     Case("a pass on a supply read in a net's name is counted apart", TALLY, 0, ("pass-on-assumption XU1 supply-out-of-range",), (), {"bell.cir": CLEAN.replace("*@ supply VCC 3.2V .. 3.4V\n", "").replace("V1  VCC 0 3.3\n", "").replace("VCC", "VCC_3V3")}),
     Case("an acceptance names the rule, the block, the reason, by whom and until when", f"{RUN} --date 2026-03-31", 0, ("accepted by board owner until 2027-03-31",), (), bell("expect XU1 frequency 9kHz +/- 6%", 'accept timing-outside-intent at XU1 because "lab units only" by "board owner" until 2027-03-31')),
     Case("an acceptance without a reason is none", RUN, 1, ("because",), (), bell("expect XU1 frequency 9kHz +/- 6%", "accept timing-outside-intent at XU1")),
