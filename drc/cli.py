@@ -62,9 +62,12 @@ def command() -> NoReturn:
 
     What the interpreter would still do, taking every module apart, costs a tenth of a small review.
     """
-    code = main()
-    sys.stdout.flush()
-    sys.stderr.flush()
+    try:
+        code = main()
+        sys.stdout.flush()
+        sys.stderr.flush()
+    except KeyboardInterrupt:
+        code = INTERRUPTED
     os._exit(code)
 
 
