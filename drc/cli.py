@@ -7,7 +7,7 @@ from argparse import Namespace
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
-from drc.gate.bug import Guard
+from drc.gate.bug import Guard, stop
 from drc.options import (
     SWAP_VERDICTS,
     HelpPage,
@@ -62,6 +62,9 @@ def command() -> NoReturn:
 
     What the interpreter would still do, taking every module apart, costs a tenth of a small review.
     """
+    from signal import SIGINT, signal
+
+    signal(SIGINT, stop)
     try:
         code = main()
         sys.stdout.flush()

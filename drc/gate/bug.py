@@ -1,10 +1,20 @@
 """What no stage raises on purpose is a bug of ours: told in one line, never as a traceback."""
 
 from pathlib import Path
-from types import TracebackType
+from types import FrameType, TracebackType
+from typing import NoReturn
 
 from drc.trouble import TickproofError
 from drc.version import __version__
+
+STOPPED: list[int] = []
+"""The interrupts that have come: what they cut short, a library's start for one, may end in any error."""
+
+
+def stop(number: int, _: FrameType | None) -> NoReturn:
+    """What an interrupt does: it is noted, and ends the run as Python's own handler would."""
+    STOPPED.append(number)
+    raise KeyboardInterrupt
 
 
 class Guard:
@@ -24,6 +34,8 @@ class Guard:
     ) -> bool:
         if not isinstance(error, Exception) or isinstance(error, TickproofError | BrokenPipeError):
             return False
+        if STOPPED:
+            raise KeyboardInterrupt from None
         self.bug = _told(error, trace)
         return True
 

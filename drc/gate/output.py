@@ -2,7 +2,8 @@
 
 import os
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from itertools import islice
 from pathlib import Path
 from typing import TextIO
@@ -92,21 +93,28 @@ def print_page(rows: Iterable[Row], stream: TextIO) -> None:
 def print_text(text: str, stream: TextIO) -> None:
     """Writes text; what the stream's encoding lacks is spelt out. A closed pipe ends the output quietly."""
     encoding = stream.encoding or "utf-8"
-    try:
+    with _ending_quietly(stream):
         stream.write(text.encode(encoding, "backslashreplace").decode(encoding))
         stream.flush()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def print_report(text: str) -> None:
     """Writes a report on standard output as it would stand in a file: UTF-8, whatever the locale says."""
-    sys.stdout.flush()
-    try:
+    with _ending_quietly(sys.stdout):
+        sys.stdout.flush()
         sys.stdout.buffer.write(text.encode("utf-8"))
         sys.stdout.buffer.flush()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+@contextmanager
+def _ending_quietly(stream: TextIO) -> Iterator[None]:
+    """A reader that went away ends the output; InputError where a full disk does, but for standard error."""
+    try:
+        yield
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        if not isinstance(error, BrokenPipeError) and stream is not sys.stderr:
+            raise refused("standard output", f"could not be written: {error.strerror}") from None
 
 
 def print_troubles(troubles: Iterable[Trouble]) -> None:

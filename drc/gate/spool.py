@@ -2,11 +2,12 @@
 
 from array import array
 from collections.abc import Iterator, Sequence
-from tempfile import TemporaryFile
+from tempfile import TemporaryFile, gettempdir
 from typing import overload
 from weakref import finalize
 
 from drc.gate.outcome_codec import decode_outcome
+from drc.gate.search import refused
 from drc.outcome import BoardOutcome
 
 
@@ -21,7 +22,13 @@ class Spool(Sequence[BoardOutcome]):
     def add(self, encoded: bytes) -> None:
         """Puts an outcome, as `encode_outcome` writes it, behind the others."""
         self._file.seek(self._ends[-1])
-        self._file.write(encoded)
+        try:
+            self._file.write(encoded)
+            self._file.flush()
+        except OSError as error:
+            raise refused(
+                gettempdir(), f"could not be written to: {error.strerror}: make room there"
+            ) from None
         self._ends.append(self._ends[-1] + len(encoded))
 
     def __len__(self) -> int:

@@ -9,6 +9,7 @@ out too: a file with a NUL is refused as a whole.
 """
 
 import re
+from collections.abc import Sequence
 
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
@@ -61,7 +62,7 @@ def judged(line: str, at: int) -> Assessment:
     return assessed("\n".join(("two blocks", *STATED, *own, *OTHER, ".end", "")))
 
 
-def of_other(found: Assessment) -> tuple[list[object], list[object]]:
+def of_other(found: Assessment) -> tuple[Sequence[object], Sequence[object]]:
     """All that is judged of the second block."""
     findings = [
         (f.rule, f.verdict, f.level, f.message, f.missing) for f in found.findings if f.block == "XU2"
