@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from drc.blocks.model import Part, Parts
 from drc.blocks.parts import find_part, load_parts, parse_parts, part_table
+from drc.resources import kept
 from drc.trouble import InputError
 
 BASE = 'function = "oscillator"\npins = ["supply", "ground", "output", "rate"]\n'
@@ -188,11 +189,11 @@ def test_built_in_parts_are_the_same_from_the_cache(tmp_path: Path, monkeypatch:
     """Parts from the cache equal parts compiled anew, and a spoilt cache file only means compiling again."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     fresh = dict(load_parts([]).by_name)
-    (kept,) = (tmp_path / "tickproof").glob("parts-*.json")
+    (file,) = (tmp_path / "tickproof").glob("parts-*.json")
     assert dict(load_parts([]).by_name) == fresh
-    kept.write_text("{", encoding="utf-8")
+    file.write_text("{", encoding="utf-8")
     assert dict(load_parts([]).by_name) == fresh
-    assert set(json.loads(kept.read_text(encoding="utf-8"))) == set(fresh)
+    assert set(json.loads(kept(file))) == set(fresh)
 
 
 def test_every_built_in_part_says_where_its_figures_come_from() -> None:
