@@ -56,3 +56,11 @@ def test_reversed_current_never_ends() -> None:
     assert np.isinf(
         charge_time(np.array([[0.0, 1.0, 2.0]]), np.array([[1e-3, 0.0, -1e-3]]), numbers(1e-6))
     ).all()
+
+
+def test_no_step_takes_no_time() -> None:
+    """Points that do not move cost nothing, whatever the current; the rest is summed."""
+    volts, amperes = np.array([[0.0, 0.0, 1.0]]), np.array([[2e-3, 2e-3, 2e-3]])
+    assert charge_time(volts, amperes, numbers(1e-6))[0] == pytest.approx(0.5e-3)
+    assert charge_time(np.array([[1.0, 1.0]]), np.array([[0.0, 0.0]]), numbers(1e-6))[0] == 0
+    assert charge_time(np.array([[0.0, 1.0]]), np.array([[1e-3, -1e-3]]), numbers(1e-6))[0] == np.inf

@@ -158,3 +158,10 @@ def test_subjects_of_statements_are_those_of_expectations() -> None:
     of = timer(intent="expect XU1 frequency 1kHz\nexpect XU1 duty 50points")
     assert [subject.kind for subject in of.subjects("statement")] == ["statement", "statement"]
     assert isinstance(of.subjects("statement")[0], Subject)
+
+
+def test_a_timing_capacitor_to_a_net_that_nothing_holds_is_named() -> None:
+    """Its other end must stand still; on the supply it does."""
+    assert unknown(timer(c1="C1 th x 100n 0%"), "timing.high").missing == ("x",)
+    assert span(timer(c1="C1 th vdd 100n 0%"), "timing.high").nominal is not None
+    assert unknown(timer(c1="R8 th 0 1meg"), "timing.high").because

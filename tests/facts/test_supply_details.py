@@ -140,3 +140,35 @@ def test_every_load_of_a_filtered_rail_counts() -> None:
     strap = 4 / (0.99 * 22e3)
     assert supply.low == pytest.approx(4 - 100 * (5e-3 + 4e-3 + strap), rel=2e-3)
     assert supply.high <= 4 - 100 * 5e-3
+
+
+@pytest.mark.parametrize(
+    ("sources", "stated", "against"),
+    [
+        ("V1 vdd 0 4", "3.5V .. 4.5V", False),
+        ("V1 vdd 0 4", "4V .. 5V", False),
+        ("V1 vdd 0 4", "3V .. 4V", False),
+        ("V1 vdd 0 4", "4.1V .. 5V", True),
+        ("V1 0 vdd -4", "3.5V .. 4.5V", False),
+        ("V1 0 vdd 4", "3.5V .. 4.5V", True),
+        ("V8 vdd x 1\nV1 vdd 0 4", "4.1V .. 5V", True),
+        ("V8 vdd x 1", "4.1V .. 5V", False),
+    ],
+)
+def test_a_statement_against_a_source_of_its_net(sources: str, stated: str, against: bool) -> None:
+    """Either way round, to ground alone, ends included; a source between two nets is passed over."""
+    board = CENTRED.replace("V1 vdd 0 4", sources)
+    assert fact(book(board, PLAIN, f"supply vdd {stated}"), "supply.contradicted").value is against
+
+
+def test_a_strap_that_takes_several_levels_has_no_one_ratio() -> None:
+    """Hung on a square wave it is read low or high: unknown, and the strap is named."""
+    board = CENTRED.replace("R1 vdd cfg", "R1 sq cfg") + "V9 sq 0 PULSE(0 4 0 1u 1u 1m 2m)\n"
+    assert unknown(book(board, PLAIN), "strap.ratio").because
+    assert unknown(book(board, PLAIN), "strap.code").because
+
+
+def test_a_capacitor_between_joined_nets_is_none() -> None:
+    """Both ends on one net, or across a link, hold no charge; to another net they do."""
+    timer = CENTRED + "R9 out o2 0\nC9 out o2 1n\nC8 o2 0 2n\n"
+    assert span(book(timer, PLAIN), "output.capacitance").nominal == pytest.approx(2e-9)

@@ -5,12 +5,12 @@ import math
 import pytest
 
 from drc.facts.model import Case, Cases, Unknown, Value
-from drc.judge.arithmetic import absolute
+from drc.judge.arithmetic import absolute, around, over
 from drc.judge.assess import assess
 from drc.judge.rule import RuleBook
 from drc.judge.truth import FALSE, TRUE, UNKNOWN, Truth, at_least, same
 from drc.quantity.span import Span
-from drc.quantity.unit import AMPERE, VOLT
+from drc.quantity.unit import AMPERE, OHM, VOLT
 from tests.judge.stub import GivenBook, only, rule
 
 SOMETIMES, SOMETIMES_NOT = Truth(True, "sometimes"), Truth(False, "sometimes")
@@ -124,3 +124,12 @@ def test_evidence_is_of_what_decided_and_of_what_is_said() -> None:
     given["supply.voltage"] = Span(0.1, 0.2, 0.3, VOLT)
     (failed,) = assess(GivenBook(given), RuleBook((found,))).findings
     assert (failed.verdict, list(failed.evidence)) == ("fail", ["supply.voltage"])
+
+
+def test_what_a_division_and_a_widening_come_to() -> None:
+    """6 .. 9 V over 2 .. 3 A is 2 .. 4.5 ohm; 8 .. 10 V widened by 1 V +/- 0.5 V reaches 6.5 .. 11.5 V."""
+    found = over(Span(6, 8, 9, VOLT), Span(2, 2.5, 3, AMPERE))
+    assert (found.low, found.middle, found.high) == pytest.approx((2, 3.2, 4.5))
+    assert found.unit == OHM
+    wide = around(Span(8, 9, 10, VOLT), Span(0.5, 1, 1.5, VOLT))
+    assert (wide.low, wide.middle, wide.high) == pytest.approx((6.5, 9, 11.5))
