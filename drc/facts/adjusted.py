@@ -7,6 +7,7 @@ from typing import NamedTuple
 from drc.facts.book import Book
 from drc.facts.model import Fact, Unknown
 from drc.facts.travel import halves
+from drc.intent.match import matches
 from drc.intent.model import Adjust, Assume, Pattern
 from drc.quantity.span import Span, exact
 from drc.quantity.text import format_value
@@ -46,7 +47,9 @@ def best_setting(book: Book, goals: Sequence[Goal], measure: Callable[[Book], Fa
     least over the goals, is searched for its maximum: over the travel in steps, then closing in.
     """
     named = {s.element.text.casefold(): s for s in reversed(book.intent.statements) if isinstance(s, Adjust)}
-    trimmers = list(reversed(named.values()))
+    trimmers = [s for s in reversed(named.values()) if _present(book, s)]
+    if not trimmers:
+        return measure(book)
     if len(trimmers) > MOST:
         because = f"{len(trimmers)} trimmers are to be adjusted, and no more than {MOST} are searched"
         return measure(book)._replace(value=Unknown(because, ("adjust",)))
@@ -57,6 +60,16 @@ def best_setting(book: Book, goals: Sequence[Goal], measure: Callable[[Book], Fa
     found = measure(_set(book, settings))
     said = ", ".join(f"{s.statement.element.text} set to {format_value(s.ohm, OHM)}" for s in settings)
     return found._replace(law=f"{found.law}; with {said}" if found.law else f"with {said}")
+
+
+def _present(book: Book, statement: Adjust) -> bool:
+    """Whether the board has what a statement speaks of; that it has not is told elsewhere."""
+    pattern = statement.element
+    found = book.once(
+        ("to be adjusted", pattern.text, str(pattern.literal)),
+        lambda: any(matches(pattern, element.path) for element in book.board.circuit.elements()),
+    )
+    return found is True
 
 
 def _turned(book: Book, settings: list[Setting], at: int, margin: Callable[[Book], float]) -> Setting:

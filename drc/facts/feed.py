@@ -208,7 +208,10 @@ def _load(book: Book, net: Net, above: frozenset[str], top: Quantity) -> Quantit
             parts.append(
                 Unknown(f"the current through {lead.label} is not known", (f"{lead.label} current",))
             )
-    return lift(lambda *each: sum(each[1:], each[0]), *parts, unit=AMPERE, text=f"load of {net.name}")
+    text = f"load of {net.name}"
+    if not parts:
+        return constant(0.0, AMPERE, text=text)
+    return lift(lambda *each: sum(each[1:], each[0]), *parts, unit=AMPERE, text=text)
 
 
 def consumption(block: Block) -> Dependence | None:

@@ -11,6 +11,26 @@ from tests.fuzz.trial import trial
 BLOCK = "XU1 VCC CFG OUT 0 RT VCC HA10\n"
 TIMER = "XU1 v out d t ctl t v 0 QC12\n"
 
+RAIL = """(edif b (edifVersion 2 0 0) (edifLevel 0) (keywordMap (keywordLevel 0))
+ (external P (edifLevel 0) (technology (numberDefinition))
+  (cell RES (cellType GENERIC) (view v (viewType NETLIST)
+   (interface (port &1 (direction INOUT)) (port &2 (direction INOUT)))))
+  (cell HA10 (cellType GENERIC) (view v (viewType NETLIST) (interface
+    (port VDD) (port CFG) (port OUT) (port GND) (port RT) (port EN)))))
+ (library W (edifLevel 0) (technology (numberDefinition))
+  (cell TOP (cellType GENERIC) (view v (viewType NETLIST) (interface)
+   (contents
+    (instance R1 (viewRef v (cellRef RES (libraryRef P))) (property VALUE (string "10R")))
+    (instance I7 (viewRef v (cellRef RES (libraryRef P))) (property Value (string "4k7")))
+    (instance U1 (viewRef v (cellRef HA10 (libraryRef P))))
+    (net (rename N "+3.3V") (joined (portRef VDD (instanceRef U1)) (portRef &2 (instanceRef R1))
+      (portRef EN (instanceRef U1))))
+    (net VIN (joined (portRef &1 (instanceRef R1)) (portRef &1 (instanceRef I7))))
+    (net GND (joined (portRef GND (instanceRef U1))))
+    (net n (joined (portRef RT (instanceRef U1)) (portRef &2 (instanceRef I7))))))))
+ (design D (cellRef TOP (libraryRef W))))
+"""
+
 BROKEN: dict[str, tuple[str, str]] = {
     "an ambient that leaves no resistance": ("intent", "ambient 0degC .. 5000000000000degC\n"),
     "an ambient below any that there is": ("intent", "ambient -2000000000000000000000degC .. 60degC\n"),
@@ -33,6 +53,11 @@ BROKEN: dict[str, tuple[str, str]] = {
         "t\n*@ expect XU1 period 720us +/- 9.5%\nV1 v 0 9\nC2 v 0 100n\nR1 v d 10k\nR2 d t 47k\nC1 t 0 10n\n"
         + TIMER * 40,
     ),
+    "a trimmer that is not there": (
+        "intent",
+        "expect XU1 frequency 80kHz +/- 6%\nadjust RV1 0ohm .. 10kohm\nadjust RV* 0ohm .. 10kohm\n",
+    ),
+    "a supply that nothing draws from": ("edif", RAIL),
     "a trimmer adjusted forty times": (
         "intent",
         "expect XU1 frequency 8kHz +/- 6%\n" + "adjust R3 50kohm .. 200kohm\n" * 40,
