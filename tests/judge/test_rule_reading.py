@@ -134,3 +134,20 @@ def test_a_rule_s_levels_are_told() -> None:
     other = only(rules(reading("strap.open", rest=f"at-risk note unproven error {REST.strip()}")))
     assert dict(describe_rule(other))["unproven"] == "error"
     assert dict(describe_rule(other))["require"] == "strap.open else error at-risk note"
+
+
+@pytest.mark.parametrize("tail", ["", "\n", "  \n\n"])
+def test_a_file_that_ends_too_soon_is_refused_behind_its_last_word(tail: str) -> None:
+    """The place is one past the end of the last line that says something."""
+    message, line, column = refused(f"# a comment\nrule r title{tail}")
+    assert message.startswith("found the end, expected")
+    assert (line, column) == (2, len("rule r title") + 1)
+
+
+def test_a_rule_on_lines_tells_its_level() -> None:
+    """Its own where it has one, else that of the trouble itself; it has no unproven level."""
+    text = 'rule x-y title "T" for line{} because "b" source "s"'
+    own = dict(describe_rule(only(rules(text.format(" else note")))))
+    assert own["level"] == "note"
+    assert "unproven" not in own
+    assert dict(describe_rule(only(rules(text.format("")))))["level"] == "as the trouble itself has it"

@@ -11,8 +11,12 @@ from drc.judge.rule import RuleBook
 from drc.judge.truth import FALSE, TRUE, UNKNOWN, Truth, at_least, same
 from drc.quantity.span import Span
 from drc.quantity.unit import AMPERE, OHM, VOLT
-from tests.judge.stub import GivenBook, only, rule
+from tests.judge.stub import GivenBook, only, rule, rules
 
+HEAD_AND_TEXT = (
+    'rule r title "T" for block require supply.voltage > 1 V else error '
+    'say "at {supply.voltage}" because "b" source "s"'
+)
 SOMETIMES, SOMETIMES_NOT = Truth(True, "sometimes"), Truth(False, "sometimes")
 
 
@@ -133,3 +137,11 @@ def test_what_a_division_and_a_widening_come_to() -> None:
     assert found.unit == OHM
     wide = around(Span(8, 9, 10, VOLT), Span(0.5, 1, 1.5, VOLT))
     assert (wide.low, wide.middle, wide.high) == pytest.approx((6.5, 9, 11.5))
+
+
+def test_a_message_tells_the_values_of_the_state_that_decided() -> None:
+    """Of three states the one below 1 V is told, with its own value."""
+    found = only(rules(HEAD_AND_TEXT))
+    facts: dict[str, Value] = {"supply.voltage": states("XU2", 2, 0.5, 4)}
+    (finding,) = assess(GivenBook(facts), RuleBook((found,))).findings
+    assert finding.message == "at 500 mV (in state XU2 = 1)"
