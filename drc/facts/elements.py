@@ -97,11 +97,11 @@ def _in_class(book: Book, element: Element, value: Dependence | Unknown) -> Depe
     Without a class and a tempco the capacitor is taken as steady over temperature, as an assumption.
     """
     warm = ambient(book)
-    if isinstance(value, Unknown) or not warm.causes or not value.causes:
+    if isinstance(value, Unknown) or not warm.causes:
         return value
     kind = _dielectric(book, element)
     if kind is None:
-        if any(cause.name == f"{element.path} tempco" for cause in value.causes):
+        if not value.causes or any(cause.name == f"{element.path} tempco" for cause in value.causes):
             return value
         note = f"{element.path} is steady over temperature"
         return value._replace(assumptions=(*value.assumptions, note))
@@ -124,7 +124,9 @@ def _in_class(book: Book, element: Element, value: Dependence | Unknown) -> Depe
 
 
 def _led(cause: Dependence, value: Dependence) -> Dependence:
-    """A cause that pushes the same way as the value's own tolerance, tied to it."""
+    """A cause that pushes the same way as the value's own tolerance, tied to it where there is one."""
+    if not value.causes:
+        return cause
     return cause._replace(ties=((cause.causes[0].name, value.causes[0].name),))
 
 
