@@ -145,8 +145,8 @@ def _parser(name: str, meaning: str, epilog: str) -> Parser:
 
 def _review(arguments: Namespace) -> int:
     from drc.gate.commands import Output, review  # loaded to run, not for --help
+    from drc.gate.effort import Work
     from drc.gate.page import Extra
-    from drc.gate.reviewing import Work
 
     asked = reports(arguments.report)
     fleets = reports(arguments.fleet, FLEET_FORMATS, "--fleet")

@@ -5,11 +5,11 @@ from contextlib import closing, nullcontext
 from pathlib import Path
 
 from drc.gate.cache import Cache
+from drc.gate.effort import MANY, Work
 from drc.gate.jobs import Processes, jobs_for
 from drc.gate.outcome_codec import decode_outcome, encode_outcome
 from drc.gate.pipeline import unread
 from drc.gate.project import Project, Request
-from drc.gate.reviewing import MANY, Work
 from drc.gate.spool import Spool
 from drc.gate.streaming import Desk, Engine, in_order
 from drc.gate.tree import DISK

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from drc.gate.project import Project, Request, open_project
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.version import __version__
 
 

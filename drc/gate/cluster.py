@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from drc.gate.away import Away, away, opened
 from drc.gate.project import Project, Request
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.gate.streaming import Answer
 from drc.gate.work import work_on
 from drc.trouble import InputError

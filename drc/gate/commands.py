@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from drc.gate.effort import Work
 from drc.gate.known import Known, known_text
 from drc.gate.output import check_writable, from_here, page_width, print_page, print_report, write_whole
 from drc.gate.page import Extra, Page
 from drc.gate.pipeline import take_inventory, with_known
 from drc.gate.project import Project, Request, open_project
-from drc.gate.reviewing import Work, reviewed_boards, watching
+from drc.gate.reviewing import reviewed_boards, watching
 from drc.outcome import BoardOutcome, Review
 from drc.report.formats import fleet_renderer, renderer
 

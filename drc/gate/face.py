@@ -6,9 +6,9 @@ from pathlib import Path
 
 from drc.circuit.model import Circuit
 from drc.gate.collect import Depth
+from drc.gate.effort import Work
 from drc.gate.pipeline import review_project, take_inventory
 from drc.gate.project import Request, open_project
-from drc.gate.reviewing import Work
 from drc.gate.search import project_root
 from drc.gate.settings import KEYS, WrongValueError
 from drc.netlist.read import read_circuit

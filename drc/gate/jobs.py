@@ -10,8 +10,8 @@ from multiprocessing import connection, get_all_start_methods, get_context, pare
 from pathlib import Path
 
 from drc.gate.away import Away, away, opened
+from drc.gate.effort import MANY
 from drc.gate.project import Project, Request
-from drc.gate.reviewing import MANY
 from drc.gate.streaming import Answer
 from drc.gate.work import work_on
 

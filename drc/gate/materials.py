@@ -5,7 +5,8 @@ from pathlib import Path
 
 from drc.circuit.model import SourceFile
 from drc.gate.project import Materials, Project
-from drc.gate.search import bill_beside, named_bytes
+from drc.gate.refusal import named_bytes
+from drc.gate.search import bill_beside
 
 
 def of_board(board: Path, project: Project) -> Project:

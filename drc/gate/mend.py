@@ -9,7 +9,7 @@ from drc.gate.materials import of_board
 from drc.gate.output import check_writable, from_here, page_width, print_page, write_bytes
 from drc.gate.pipeline import bench_of
 from drc.gate.project import Project, Request, open_project
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.netlist.source import decode
 from drc.outcome import Mended, MendedFile
 from drc.repair.mending import Mending

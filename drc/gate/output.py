@@ -8,7 +8,7 @@ from itertools import islice
 from pathlib import Path
 from typing import TextIO
 
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.report.lines import trouble_lines
 from drc.report.text import MAX_WIDTH, MIN_WIDTH, Row, harmless, plain
 from drc.resources import OWN

@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple, TextIO
 
+from drc.gate.effort import MANY
 from drc.gate.output import from_here, page_width, print_page
 from drc.gate.pipeline import Met
 from drc.gate.project import Project
-from drc.gate.reviewing import MANY
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.outcome import BoardOutcome, Review
 from drc.report.lines import board_lines
 from drc.report.summary import Digest, summary

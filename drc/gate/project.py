@@ -13,15 +13,8 @@ from drc.circuit.model import SourceFile
 from drc.facts.options import FactOptions
 from drc.gate.collect import Depth
 from drc.gate.known import Known, Taking, read_known
-from drc.gate.search import (
-    SETTINGS_NAME,
-    find_boards,
-    find_upward,
-    named_bytes,
-    netlists_below,
-    project_root,
-    refused,
-)
+from drc.gate.refusal import named_bytes, refused
+from drc.gate.search import SETTINGS_NAME, find_boards, find_upward, netlists_below, project_root
 from drc.gate.settings import DERATED, Settings, read_settings
 from drc.gate.tree import DISK, Tree, changes, tree_at
 from drc.judge.book import load_rules

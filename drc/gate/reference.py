@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from drc.blocks.parts import find_part
 from drc.gate.output import page_width, print_page
 from drc.gate.project import Request, open_reference
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.intent.wording import did_you_mean
 
 Named = str | None

@@ -3,8 +3,9 @@
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import nullcontext
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from drc.gate.effort import MANY, Work
 from drc.gate.pipeline import each_board
 from drc.gate.project import Project, Request
 from drc.outcome import BoardOutcome
@@ -12,23 +13,8 @@ from drc.outcome import BoardOutcome
 if TYPE_CHECKING:
     from drc.report.terminal import Bar
 
-MANY = 16
-"""From so many boards all cores are used unless the number of jobs is given, and outcomes are kept."""
-
 _WATCHED = 8
 """From so many boards a terminal shows how far they are."""
-
-
-class Work(NamedTuple):
-    """How the work is done: `jobs` processes, None: as many as the number of boards is worth.
-
-    `scheduler` is the address of a cluster that does it instead. `cached`: what earlier runs over many
-    boards left behind may serve.
-    """
-
-    jobs: int | None = None
-    cached: bool = True
-    scheduler: str | None = None
 
 
 def reviewed_boards(

@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 from typing import IO, NamedTuple, cast
 from weakref import finalize
 
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.trouble import InputError
 
 STAGED = ""

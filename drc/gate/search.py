@@ -2,11 +2,12 @@
 
 import os
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from drc.gate.refusal import refused
 from drc.gate.tree import DISK, Tree
-from drc.trouble import InputError, Place, Trouble
+from drc.trouble import InputError, Trouble
 
 SUFFIXES = (".cir", ".ckt", ".cdl", ".net", ".sp", ".spi", ".spice", ".edf", ".edif", ".edn")
 """The suffixes under which netlists are usually written (common practice, no source)."""
@@ -18,19 +19,6 @@ SETTINGS_NAME = "tickproof.toml"
 _INCLUDE = re.compile(
     rb"^[ \t]*\.(?:include|inc|lib)[ \t]+(?:\"([^\"\r\n]+)\"|'([^'\r\n]+)'|([^\s;]+))", re.I | re.M
 )
-
-
-def refused(path: str, message: str) -> InputError:
-    """The error for a named path that is of no use."""
-    return InputError(Trouble("path", "error", Place(path), message))
-
-
-def named_bytes(path: Path, read: Callable[[Path], bytes]) -> bytes:
-    """The bytes of a named input. InputError where it cannot be read."""
-    try:
-        return read(path)
-    except OSError as error:
-        raise refused(str(path), f"cannot be read: {error.strerror}") from None
 
 
 def find_upward(name: str, start: Path, tree: Tree = DISK) -> Path | None:

@@ -9,7 +9,8 @@ from typing import NamedTuple
 from drc.gate.commands import FOUND, PASSED
 from drc.gate.output import page_width, print_page
 from drc.gate.project import Request, open_reference
-from drc.gate.search import project_root, refused
+from drc.gate.refusal import refused
+from drc.gate.search import project_root
 from drc.gate.stock import read_stock
 from drc.netlist.read import read_circuit
 from drc.outcome import Sized

@@ -7,7 +7,7 @@ from typing import overload
 from weakref import finalize
 
 from drc.gate.outcome_codec import decode_outcome
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.outcome import BoardOutcome
 
 

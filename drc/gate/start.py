@@ -8,7 +8,8 @@ from pathlib import Path
 
 from drc.bounded import file_bytes
 from drc.gate.output import check_writable, print_page, write_whole
-from drc.gate.search import SETTINGS_NAME, find_boards, refused
+from drc.gate.refusal import refused
+from drc.gate.search import SETTINGS_NAME, find_boards
 from drc.gate.settings import KEYS
 from drc.report.text import Piece, row
 from drc.trouble import InputError

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.netlist.source import decode
 from drc.netlist.table import Columns, place, read_table
 from drc.quantity.notation import read_value

@@ -8,7 +8,7 @@ from drc.gate.commands import BUG, FOUND, PASSED, STANDARD_OUTPUT, WRONG_INPUT
 from drc.gate.jobs import jobs_for
 from drc.gate.output import check_writable, from_here, page_width, print_page, print_report, write_whole
 from drc.gate.pipeline import rule_texts
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.gate.swap_forms import Swap, SwapRequest, open_swap
 from drc.gate.swap_list import Replacement
 from drc.gate.swap_work import Done, done_by, each_done

@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from drc.circuit.model import SourceFile
 from drc.gate.project import Project, Request, open_project
-from drc.gate.search import find_boards, named_bytes, refused
+from drc.gate.refusal import named_bytes, refused
+from drc.gate.search import find_boards
 from drc.gate.swap_list import Replacement, read_swap_list
 from drc.gate.swap_side import read_from
 from drc.gate.tree import DISK, Tree, tree_at

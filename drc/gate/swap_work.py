@@ -13,7 +13,7 @@ from drc.gate.materials import of_board
 from drc.gate.outcome_codec import NamedElement, NamedNet
 from drc.gate.pipeline import told, unread
 from drc.gate.project import Project
-from drc.gate.search import refused
+from drc.gate.refusal import refused
 from drc.gate.swap_board import compared
 from drc.gate.swap_forms import Swap, SwapRequest, Twins, open_swap
 from drc.gate.swap_intent import carried_intent

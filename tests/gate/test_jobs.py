@@ -2,8 +2,8 @@
 
 import pytest
 
+from drc.gate.effort import MANY
 from drc.gate.jobs import jobs_for
-from drc.gate.reviewing import MANY
 
 
 @pytest.mark.parametrize(
