@@ -84,3 +84,15 @@ def test_a_star_of_two_draws() -> None:
     volts, ohm = star(np.array([[np.inf]]), np.array([[5.0]]))
     assert np.isnan(volts[0])
     assert ohm[0] == np.inf
+
+
+def test_a_falling_duty_law_of_three_points_clamps_at_its_far_ends() -> None:
+    """(0, 80 %), (1, 50 %), (2, 10 %): 30 at 1.5, and never below 10 or above 80."""
+    points = [(0.0, 0.8), (1.0, 0.5), (2.0, 0.1)]
+    found = duty_points(array(-1, 0.5, 1.5, 2, 3), points, array(0))
+    assert found.tolist() == pytest.approx([80, 65, 30, 10, 10])
+
+
+def test_a_one_shot_that_is_never_busy_answers_every_edge() -> None:
+    """ceil(0 / T) is no edge, and still each period has one; an exact multiple takes no edge more."""
+    assert triggered_period(array(2.0, 2.0, 2.0), array(0.0, 4.0, 4.1)).tolist() == pytest.approx([2, 4, 6])
