@@ -42,7 +42,7 @@ _EXAMPLE: Mapping[Unit, tuple[str, str, str]] = {
     POINT: ("points of duty", "3.5points", "1points .. 2points"),
 }
 _RELATIVE = re.compile(
-    r"\s*(?:(?P<factor>\d*\.?\d+)\s*)?supply\s*(?:(?P<sign>[+-])\s*(?P<offset>[^\s+-].*?))?\s*$",
+    r"\s*(?:(?P<factor>\d+(?:\.\d+)?|\.\d+)\s*)?supply\s*(?:(?P<sign>[+-])\s*(?P<offset>[^\s+-].*?))?\s*$",
     re.IGNORECASE,
 )
 

@@ -23,7 +23,7 @@ from drc.repair.sizing import Choice, Wish, size
 from drc.repair.stanza import RcValues
 from drc.report.sizing import sizing_page
 
-_STEER = re.compile(r"\s*(.+?)\s+at\s+(.+?)\s*,\s*(.+?)\s+at\s+(.+?)\s*\Z")
+_STEER = re.compile(r"([^,]+?) at ([^,]+?) ?, ?([^,]+?) at ([^,]+)\Z")
 _ROWS = 10
 _LEAST, _MOST = 100.0, 10e6
 """Between which ohms preferred values are taken."""
@@ -88,7 +88,7 @@ def _wish(asked: SizeRequest) -> Wish:
 
 def _steering(text: str) -> tuple[Point, Point]:
     """`2kHz at 0V, 1kHz at 2V` as two points."""
-    match = _STEER.match(text)
+    match = _STEER.match(" ".join(text.split()))
     if match is None:
         raise refused("--steer", f'found "{text}", expected two points such as "2kHz at 0V, 1kHz at 2V"')
     f_one, v_one, f_two, v_two = match.groups()
