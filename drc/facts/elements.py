@@ -160,6 +160,11 @@ def _value(
     tolerance, by = _tolerance(book, element, usual)
     assumed = (f"{element.path} tolerance {_percent(tolerance)} assumed",) if by == "default" else ()
     low, high = value * (1 + tolerance[0]), value * (1 + tolerance[1])
+    if not 0 <= low <= high < np.inf:
+        because = (
+            f"the tolerance of {element.path}, {_percent(tolerance)}, takes it below nothing or without end"
+        )
+        return Unknown(because, (f"{element.path} tolerance",))
     base = varying(
         element.path,
         Span(low, value, high, unit),

@@ -166,6 +166,16 @@ def test_ageing_by_settings_is_a_cause_of_its_own() -> None:
     assert origin(found, "R9 ageing") == "settings"
 
 
+def test_a_tolerance_that_leaves_less_than_nothing_is_named() -> None:
+    """More than 100 per cent below the value is no value."""
+    of = book(CENTRED + "R9 a 0 10k tol=10000000000000%\n", PLAIN)
+    element = of.board.circuit.element("R9")
+    assert element is not None
+    found = resistance(of, element)
+    assert isinstance(found, Unknown)
+    assert found.missing == ("R9 tolerance",)
+
+
 @pytest.mark.parametrize(
     ("line", "intent"),
     [
