@@ -89,7 +89,7 @@ def _starter(book: Book, block: Block, chain: Chain) -> str | None:
 
 
 def _kicked(book: Book, net: Net, chain: Chain) -> str | None:
-    """A resistor, capacitor or diode that lifts a net of the way to the switch; another block's output."""
+    """What lifts a net of the way to the switch: a resistor, a capacitor, a diode forward; another output."""
     for pin in net.pins():
         element = pin.element
         if element.path in chain.through or not fitted(book, element) or len(element.nets) != 2:
@@ -98,7 +98,8 @@ def _kicked(book: Book, net: Net, chain: Chain) -> str | None:
         volts = joined_voltage(book, other)
         lifted = isinstance(volts, Dependence) and volts.nominal > 0
         pulls = element.kind == "R" and chain.stage is not None and chain.stage.kind == "switch"
-        if lifted and (pulls or element.kind in "CD"):
+        forward = element.kind == "D" and pin.position == 1
+        if lifted and (pulls or forward or element.kind == "C"):
             return element.path
     rivals = (
         own for own in own_pins(book, net) if own.role == "output" and own.block.path != chain.driver.path
