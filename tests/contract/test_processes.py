@@ -76,6 +76,7 @@ INTERRUPTED = """
 import signal, sys
 import drc.gate.commands
 from drc.cli import main
+signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever started this may have it ignored
 drc.gate.commands.open_project = lambda request: signal.raise_signal(signal.SIGINT)
 sys.exit(main(["review", "bell.cir"]))
 """

@@ -2,6 +2,7 @@
 
 import os
 import subprocess
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -26,17 +27,29 @@ class Watched(NamedTuple):
         return self.out + self.err
 
 
+_WATCHER = """
+import resource, subprocess, sys
+code = subprocess.call(sys.argv[2:], timeout=60)
+with open(sys.argv[1], "w") as file:
+    file.write(str(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss))
+sys.exit(code if code >= 0 else 128 - code)
+"""
+"""Starts the command out of a small process: what its starter ever held would count as the command's own."""
+
+
 def watched(folder: Path, arguments: Sequence[str]) -> Watched:
     """The command run in a folder; a hang is a failure after a minute. No traceback, no bug."""
-    with (folder / ".out").open("wb") as out, (folder / ".err").open("wb") as err:
-        process = subprocess.Popen(
-            ["timeout", "60", str(COMMAND), *arguments], cwd=folder, stdout=out, stderr=err,
-            env=os.environ | {"COLUMNS": "80", "PYTHONIOENCODING": "utf-8"},
-        )  # fmt: skip
-        _, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
-    texts = [(folder / name).read_bytes().decode("utf-8", "replace") for name in (".out", ".err")]
-    told = Watched(process.returncode, texts[0], texts[1], usage.ru_maxrss * 1024)
+    done = subprocess.run(
+        [sys.executable, "-I", "-c", _WATCHER, ".peak", str(COMMAND), *arguments],
+        cwd=folder,
+        env=os.environ | {"COLUMNS": "80", "PYTHONIOENCODING": "utf-8"},
+        capture_output=True,
+        timeout=90,
+        check=False,
+    )
+    out, err = (text.decode("utf-8", "replace") for text in (done.stdout, done.stderr))
+    peak = int((folder / ".peak").read_text(encoding="ascii"))
+    told = Watched(done.returncode, out, err, peak * 1024)
     assert "Traceback" not in told.told
     assert "this is a bug" not in told.told
     return told
