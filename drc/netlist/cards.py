@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from drc.netlist.words import Pair, Statement, Word
+from drc.netlist.words import Pair, Statement, Word, element_letter
 from drc.quantity.notation import read_value, scaled_number
 
 FOREIGN = frozenset((
@@ -25,7 +25,7 @@ class Card(NamedTuple):
 
 def card_of(statement: Statement) -> Card:
     """Nodes, part and the rest of an element line that the grammar accepts."""
-    kind = statement.head.text[0].upper()
+    kind = element_letter(statement.head.text)
     late: tuple[Word, ...] = ()
     if statement.pairs and statement.words and statement.words[-1].start > statement.pairs[0].name.start:
         first = statement.pairs[0].name.start

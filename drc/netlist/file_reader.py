@@ -11,6 +11,7 @@ from drc.netlist.dot_cards import CARDS, CONDITION_CARDS, IGNORED, parameters
 from drc.netlist.draft import Rows, merge, part_of
 from drc.netlist.expression import ExpressionError
 from drc.netlist.lines import Logical
+from drc.netlist.mistakes import NO_LETTER, message_of
 from drc.netlist.plain import read_plain
 from drc.netlist.remarks import doubtful_m, is_foreign, unreadable_value
 from drc.netlist.structure import Structure
@@ -189,6 +190,9 @@ class FileReader:
             if self.structure.unsure > EXPLAINED_LIMIT:
                 message = f"'{words[0].text}' does not read; mend the lines noted before this one first"
                 raise LineError(message, words[0]) from None
+        if not words[0].text[0].isascii():
+            # Capitals of some letters beyond ASCII are element letters, or two of them.
+            raise LineError(message_of(NO_LETTER, words[0].text, words[0].text), words[0])
         from drc.netlist.grammar import grammar_statement
 
         return grammar_statement(self.lines.text, words[0].start, end)

@@ -125,6 +125,9 @@ MISTAKES: tuple[Mistake, ...] = (
     ),
 )
 
+NO_LETTER = 0
+"""Where the table says that a name begins with no element letter."""
+
 
 def message_of(index: int, found: str, head: str) -> str:
     """A message of the table with its words filled in."""

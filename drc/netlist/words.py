@@ -83,9 +83,15 @@ class UnsureError(Exception):
     """A line that is not plainly in order: the grammar has to say what it is."""
 
 
+def element_letter(name: str) -> str:
+    """The letter that says what an element is; one beyond ASCII says nothing, whatever its capital is."""
+    letter = name[0]
+    return letter.upper() if letter.isascii() else letter
+
+
 def take_apart(words: Sequence[Word]) -> Statement:
     """Words and pairs of a line that is plainly in order. Raises UnsureError for any other."""
-    if words[0].text[0].upper() in _LAWS and words[0].kind == "w":
+    if element_letter(words[0].text) in _LAWS and words[0].kind == "w":
         return _law(words)
     positional: list[Word] = []
     pairs: list[Pair] = []
@@ -126,7 +132,7 @@ def _law(words: Sequence[Word]) -> Statement:
 
 def _check_order(head: Word, positional: list[Word], pairs: list[Pair], late: bool) -> None:
     """Holds a line to the order of its kind: nodes first, and for X, U and `.subckt` pairs last."""
-    letter = head.text[0].upper()
+    letter = element_letter(head.text)
     if head.kind != "w" or not ("A" <= letter <= "Z" or letter == "."):
         raise UnsureError
     if letter in _MANY or head.text.lower() in (".subckt", ".macro"):

@@ -130,3 +130,15 @@ def test_lines_made_to_hang_are_read_at_once(text: str) -> None:
     """Long runs of words, braces, quotes, brackets, blank and open lines are read at once."""
     circuit = read_text(f"title\n{text}\n")
     assert all(element.reading is not None for element in circuit.elements())
+
+
+BEYOND_ASCII = "\u0130\u0131\u017f\u212a\u00df\ufb01\u00e9\u03a9"
+"""Letters whose capital is an ASCII letter, or two of them, or that a case-blind pattern takes for one."""
+
+
+@pytest.mark.parametrize("letter", BEYOND_ASCII)
+def test_a_letter_beyond_ascii_is_no_element_letter(letter: str) -> None:
+    """The line is told, and the next one is read."""
+    circuit = read_text(f"title\n{letter}1 a b 1k\nR2 a 0 1k\n.end\n")
+    assert [element.path for element in circuit.elements()] == ["R2"]
+    assert [trouble.rule for trouble in circuit.troubles] == ["unreadable-line"]
