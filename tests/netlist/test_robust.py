@@ -141,4 +141,4 @@ def test_a_letter_beyond_ascii_is_no_element_letter(letter: str) -> None:
     """The line is told, and the next one is read."""
     circuit = read_text(f"title\n{letter}1 a b 1k\nR2 a 0 1k\n.end\n")
     assert [element.path for element in circuit.elements()] == ["R2"]
-    assert [trouble.rule for trouble in circuit.troubles] == ["unreadable-line"]
+    assert [trouble.kind for trouble in circuit.troubles] == ["unreadable-line"]
