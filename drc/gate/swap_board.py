@@ -13,6 +13,7 @@ from drc.netlist.source import decode
 from drc.outcome import BlockSwap, BoardOutcome, BoardSwap, MendedFile, Ruling
 from drc.repair.restore import restore
 from drc.repair.trial import changed_files
+from drc.report.edit_text import told
 from drc.report.text import counted
 
 _TOLD = 3
@@ -99,7 +100,7 @@ def _with(edits: Sequence[Edit], after: Side) -> str:
         if element is not None and edit.token in element.pin_tokens:
             nets[edit.element] += 1
         else:
-            values.append(f"{edit.element} {edit.token.text} -> {edit.new}")
+            values += told(edit)
     values += [f"{counted(number, 'net')} of {element} on other pins" for element, number in nets.items()]
     return f"with {', '.join(values)}" + (" (which takes another layout)" if nets else "")
 

@@ -8,6 +8,7 @@ from drc.outcome import BlockOutcome, BlockSwap, BoardOutcome, BoardSwap, Ruling
 from drc.quantity.span import Span
 from drc.report.brief import known_times
 from drc.report.csv_report import cell, number
+from drc.report.edit_text import told
 
 SIDES = ("before", "after", "restored")
 _OF_A_SIDE = (
@@ -34,7 +35,7 @@ def render(review: SwapReview) -> str:
 
 def _rows(board: BoardSwap) -> Iterator[list[str]]:
     """A row a block; one without a block for a board that has none."""
-    edits = "; ".join(f"{edit.element} {edit.token.text} -> {edit.new}" for edit in board.edits)
+    edits = "; ".join(text for edit in board.edits for text in told(edit))
     for pair in board.blocks or (BlockSwap(None, None, None, ()),):
         mended = _same(pair.after, board.restored)
         yield [

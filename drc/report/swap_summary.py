@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 
 from drc.outcome import BoardSwap, Ruling, SwapReview, SwapVerdict
+from drc.report.edit_text import by_element
 from drc.report.summary import CAUTION
 from drc.report.swap_table import block_table
 from drc.report.text import (
@@ -88,7 +89,7 @@ def _board(board: BoardSwap, width: int, shown: Callable[[str], str]) -> Iterato
         verdict = Piece("not compared", "error")
     yield row(Piece(harmless(name), "heading"), "  ", verdict)
     yield from (row("  ", line) for line in wrapped(harmless(board.reason), width - 2))
-    for line in edit_lines(board):
+    for line in by_element(board.edits):
         first, *rest = wrapped(harmless(line), width - 5)
         yield row("  -> ", Piece(first, "good"))
         yield from (row("     ", Piece(each, "good")) for each in rest)
@@ -108,17 +109,6 @@ def _board(board: BoardSwap, width: int, shown: Callable[[str], str]) -> Iterato
 def _is_uncompared(board: BoardSwap) -> bool:
     """Whether there is no comparison, for want of a board that can be read."""
     return any(side.error is not None for side in (board.before, board.after))
-
-
-def edit_lines(board: BoardSwap) -> Iterator[str]:
-    """The edits, an element a line: `R3 66.5k -> 243k`, `XU1 VDD CFG -> CFG VDD`."""
-    by_element: dict[tuple[str, str], list[tuple[int, str, str]]] = {}
-    for edit in board.edits:
-        key = (edit.element, edit.token.path)
-        by_element.setdefault(key, []).append((edit.token.start, edit.token.text, edit.new))
-    for (element, _), changed in by_element.items():
-        olds, news = (" ".join(texts) for texts in list(zip(*sorted(changed), strict=True))[1:])
-        yield f"{element} {olds} -> {news}"
 
 
 def _findings(board: BoardSwap, width: int) -> Iterator[Row]:

@@ -17,8 +17,8 @@ from drc.report.drawing_bars import bars
 from drc.report.drawing_ladder import ladder
 from drc.report.drawing_schematic import schematic
 from drc.report.drawing_timing import timing
+from drc.report.edit_text import by_element
 from drc.report.page_view import MARKS
-from drc.report.swap_summary import edit_lines
 from drc.report.swap_table import with_edits
 from drc.report.text import counted, value_text
 from drc.trouble import Level
@@ -152,7 +152,7 @@ def _board(board: BoardSwap, anchor: str) -> BoardPair:
         tuple(map(_found, left)),
         tuple(_found(ruling) for ruling in board.gained if ruling not in left),
         tuple(map(_found, board.lost)),
-        tuple((line.partition(" ")[0], line.partition(" ")[2]) for line in edit_lines(board)),
+        tuple((line.partition(" ")[0], line.partition(" ")[2]) for line in by_element(board.edits)),
         board.why,
         tuple((file.path, _diff(file)) for file in board.files),
         board.notes,
