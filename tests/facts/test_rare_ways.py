@@ -42,3 +42,13 @@ def test_a_part_between_nets_that_nothing_holds_has_no_voltage() -> None:
     assert element is not None
     found = of.fact(Subject("part", element.path, element.place), "part.voltage")
     assert found.span is None
+
+
+def test_where_one_of_two_lengths_is_known_both_edges_have_no_spacing() -> None:
+    """A one-shot triggered nobody says how often: its pulse is known and the pause is not, so neither is which
+    edge follows soonest.
+    """
+    both = parts(TRIGGER.replace("rising", "both"))
+    of = chained(block("U1", "TR1", "pulse", "kick") + block("U2", "TS1", "out", "pulse"), "", both)
+    assert pair_fact(of, "pair.high").span is not None
+    assert pair_unknown(of, "pair.spacing") == pair_unknown(of, "pair.low")
