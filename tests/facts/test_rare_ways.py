@@ -45,9 +45,7 @@ def test_a_part_between_nets_that_nothing_holds_has_no_voltage() -> None:
 
 
 def test_where_one_of_two_lengths_is_known_both_edges_have_no_spacing() -> None:
-    """A one-shot triggered nobody says how often: its pulse is known and the pause is not, so neither is which
-    edge follows soonest.
-    """
+    """The pulse of a one-shot is known and its pause is not: nor which edge follows soonest."""
     both = parts(TRIGGER.replace("rising", "both"))
     of = chained(block("U1", "TR1", "pulse", "kick") + block("U2", "TS1", "out", "pulse"), "", both)
     assert pair_fact(of, "pair.high").span is not None
