@@ -6,6 +6,7 @@ that is gone may have moved, so its entries serve any board.
 """
 
 import json
+import os
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from pathlib import Path
@@ -218,14 +219,14 @@ def starting_point(boards: Sequence[BoardOutcome], known: Known | None, root: Pa
         return known
     read = {board.path for board in boards if board.error is None}
     before = () if known is None else known.entries
-    rest = tuple(e for e in before if e.board not in read and (root / e.board).exists())
+    rest = tuple(e for e in before if e.board not in read and os.path.exists(root / e.board))
     return Known("" if known is None else known.path, (*rest, *entries_of(boards, ("new",))))
 
 
 def known_text(boards: Sequence[BoardOutcome], known: Known, root: Path) -> str:
     """The file to write: what is known and still met, and what other boards have; one finding a line."""
     read = {board.path for board in boards if board.error is None}
-    rest = [e for e in known.entries if e.board not in read and (root / e.board).exists()]
+    rest = [e for e in known.entries if e.board not in read and os.path.exists(root / e.board)]
     entries = sorted((*rest, *entries_of(boards, ("known",))), key=lambda e: (e.board, e.rule, e.fingerprint))
     lines = []
     for entry in entries:

@@ -23,9 +23,9 @@ Shown = Callable[[str], str]
 
 def check_writable(path: Path) -> None:
     """InputError where a file could not be written: no such folder, or a folder of that name."""
-    if path.is_dir():
+    if os.path.isdir(path):
         raise refused(str(path), "is a folder: expected a file to write")
-    if not path.parent.is_dir():
+    if not os.path.isdir(path.parent):
         raise refused(str(path), f"there is no folder {path.parent} to write to: make it first")
     if not os.access(path.parent, os.W_OK):
         raise refused(str(path), f"the folder {path.parent} cannot be written to")
@@ -44,12 +44,12 @@ def write_bytes(path: Path, data: bytes) -> None:
     path = Path(os.path.realpath(path))
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        if path.exists() and not path.is_file():
+        if os.path.exists(path) and not os.path.isfile(path):
             path.write_bytes(data)
             return
         try:
             _write_through(part, data)
-            if path.exists():
+            if os.path.exists(path):
                 part.chmod(path.stat().st_mode & 0o7777)
             part.replace(path)
         finally:

@@ -1,5 +1,6 @@
 """What a swap compares, by its three forms: two netlists or folders, two revisions, a list of parts."""
 
+import os
 from collections.abc import Sequence
 from hashlib import sha256
 from pathlib import Path
@@ -62,7 +63,7 @@ def open_swap(asked: SwapRequest) -> Swap:
 def _by_list(asked: SwapRequest, name: str) -> Swap:
     """Boards as they are, and with a list's parts on them."""
     path = Path(name).absolute()
-    if not path.is_file():
+    if not os.path.isfile(path):
         raise refused(name, "no such file: expected a list of replacements, CSV")
     project = open_project(asked.request)
     shown = project.shown(path)
@@ -81,14 +82,14 @@ def _of_two(asked: SwapRequest) -> Swap:
         message = f"found {found}, expected BEFORE and AFTER, or --replace FILE, or --between REV REV"
         raise refused("swap", message)
     old, new = (Path(path).absolute() for path in request.paths)
-    if old.is_dir() != new.is_dir():
+    if os.path.isdir(old) != os.path.isdir(new):
         raise refused(str(new), f"{old.name} and {new.name} are a folder and a file: expected two of a kind")
     project = open_project(request._replace(intent=None, bom=None))
     before = _with_papers(project, request.intent, request.bom)
     after = _with_papers(project, request.intent, asked.bom_after or request.bom)
     shown = f"{project.shown(old)} to {project.shown(new)}"
     inputs = tuple(dict.fromkeys([*before.inputs, *after.inputs]))
-    if not old.is_dir():
+    if not os.path.isdir(old):
         return Swap(before, after, (Twins(old, new),), shown, inputs=inputs)
     olds, news = ({board.relative_to(top): board for board in find_boards([top])} for top in (old, new))
     twins = tuple(Twins(board, news[name]) for name, board in olds.items() if name in news)
@@ -133,7 +134,7 @@ def _with_papers(project: Project, intent: object, bom: object) -> Project:
     """The project with an intent file and a bill of materials named."""
     files = {kind: Path(str(name)).absolute() for kind, name in (("intent", intent), ("bom", bom)) if name}
     for kind, path in files.items():
-        if not path.is_file():
+        if not os.path.isfile(path):
             raise refused(
                 str(path),
                 f"no such file: expected {'an intent file' if kind == 'intent' else 'a bill of materials'}",

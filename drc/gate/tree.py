@@ -27,15 +27,15 @@ class Tree:
 
     def is_file(self, path: Path) -> bool:
         """Whether a file is there."""
-        return path.is_file()
+        return os.path.isfile(path)
 
     def is_dir(self, path: Path) -> bool:
         """Whether a folder is there."""
-        return path.is_dir()
+        return os.path.isdir(path)
 
     def exists(self, path: Path) -> bool:
         """Whether anything is there."""
-        return path.exists()
+        return os.path.exists(path)
 
     def below(self, folder: Path) -> Iterator[Path]:
         """Every file below a folder, in no order; hidden ones are left out."""

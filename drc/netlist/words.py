@@ -27,7 +27,9 @@ PARTING = r""",(?=\s*[^\s=(){}'",]+\s*=)"""
 
 _SKIP = rf"(?P<skip>(?:{JOIN}|{BLANKS}|{COMMENT}|{ATTRIBUTE}|{PARTING})+)|(?P<e>{EXPRESSION})|(?P<q>{QUOTED})"
 _TOKEN = re.compile(rf"{_SKIP}|(?P<w>{BRACKETED}|{WORD})|(?P<p>[=(),])|(?P<x>.)", re.DOTALL)
-_HEAD = re.compile(rf"(?:{JOIN}|{BLANKS}|{COMMENT}|{ATTRIBUTE}|{PARTING})*(?P<w>{WORD})", re.DOTALL)
+_HEAD = re.compile(rf"(?:{JOIN}|{BLANKS}|{COMMENT}|{ATTRIBUTE}|{PARTING})*+(?P<w>{WORD})", re.DOTALL)
+"""What comes before the first word is passed once and never tried again: a line of blanks alone has none."""
+
 _TWO, _THREE, _MANY, _LAWS = frozenset("RCLVID"), frozenset("QM"), frozenset("XU"), frozenset("BEFGH")
 
 

@@ -32,6 +32,12 @@ RAIL = """(edif b (edifVersion 2 0 0) (edifLevel 0) (keywordMap (keywordLevel 0)
 """
 
 BROKEN: dict[str, tuple[str, str]] = {
+    "a last line of four hundred blanks": ("netlist", CLEAN.replace(".end\n", "") + " " * 400),
+    "known findings of a board whose name no file can have": (
+        "known findings",
+        '{"schema": "tickproof-known/1", "findings": [{"fingerprint": "fedcba9876543210", "count": 1, '
+        f'"board": "gone.{"cir" * 100}", "rule": "strap-open", "block": "XU1", "message": "open"}}]}}',
+    ),
     "an ambient that leaves no resistance": ("intent", "ambient 0degC .. 5000000000000degC\n"),
     "an ambient below any that there is": ("intent", "ambient -2000000000000000000000degC .. 60degC\n"),
     "a tempco that leaves no resistance": ("intent", "assume R* tempco 100000000000000000000000ppm\n"),
