@@ -4,7 +4,7 @@ import os
 import stat
 from errno import EFBIG, EINVAL, EISDIR
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 LARGEST = 2_000_000_000
 """Bytes beyond which no file is read at all."""
@@ -16,6 +16,8 @@ LONGEST_LINE = 16_000_000
 """Bytes without a line end beyond which a file is no text of lines."""
 
 _PIECE = 1 << 22
+_DEEPEST_KEY = 5_000
+"""Dots in a key of a TOML file, far beyond any that means something."""
 
 
 def file_bytes(path: Path, largest: int = LARGEST) -> bytes:
@@ -60,3 +62,15 @@ def _check_lines(file: BinaryIO) -> None:
         if ends:
             length = len(piece) - 1 - max(piece.rfind(b"\n"), piece.rfind(b"\r"))
     file.seek(0)
+
+
+def tables_of(text: str) -> dict[str, Any]:
+    """What a text of TOML holds. RecursionError where it nests too deeply, ValueError where it is none.
+
+    The parser's time grows with the square of a key's depth, so that depth is looked at first.
+    """
+    import tomllib  # the built-in parts are compiled already
+
+    if any(line.partition("=")[0].count(".") > _DEEPEST_KEY for line in text.split("\n")):
+        raise RecursionError("a key of too many parts")
+    return tomllib.loads(text)

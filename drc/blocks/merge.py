@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from drc.blocks.refusal import At, Owner, Source, Words, file_trouble, key_place, nearest, shown
+from drc.bounded import tables_of
 from drc.trouble import Place, Trouble
 
 _TOML_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
@@ -56,10 +57,8 @@ def read_raw(sources: Sequence[Source], sink: list[Trouble]) -> dict[str, Raw]:
 
 def _tables(source: Source, sink: list[Trouble]) -> list[tuple[str, Any]]:
     """The (name, table) pairs of one file; anything beside `part` is refused."""
-    import tomllib
-
     try:
-        top = tomllib.loads(source.text.replace("\r\n", "\n"))
+        top = tables_of(source.text.replace("\r\n", "\n"))
     except ValueError as error:  # TOMLDecodeError, or a number too long for Python
         sink.append(_syntax(source, str(error)))
         return []

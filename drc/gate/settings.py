@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, NamedTuple, get_args
 
 from drc.blocks.refusal import Source, excerpt, key_place, nearest, shown
+from drc.bounded import tables_of
 from drc.facts.options import Convention, FactOptions
 from drc.netlist.options import Limits, ReadOptions
 from drc.quantity.notation import MChoice
@@ -216,8 +217,6 @@ def read_settings(path: Path, read: Callable[[Path], bytes] = Path.read_bytes) -
 
     InputError names file, line, key, what was found and what was expected.
     """
-    import tomllib  # most runs have no settings file
-
     try:
         content = read(path).decode("utf-8")
     except OSError as error:
@@ -226,7 +225,7 @@ def read_settings(path: Path, read: Callable[[Path], bytes] = Path.read_bytes) -
         raise InputError(_trouble(Place(str(path)), "is not UTF-8 text: expected TOML")) from None
     source = Source(str(path), content)
     try:
-        table = tomllib.loads(content)
+        table = tables_of(content)
     except RecursionError:
         raise InputError(
             _trouble(Place(source.path), "nests too deeply: expected the tables of a settings file")

@@ -93,7 +93,7 @@ def test_json_is_json(folder: Path, form: str) -> None:
 def test_no_name_is_a_path(folder: Path) -> None:
     """Nothing but the reports was written."""
     written = {path.name for path in folder.iterdir()}
-    assert written == {"bell.cir", "bell.intent", "told", ".out", ".err", *(f"r.{form}" for form in FORMS)}
+    assert written == {"bell.cir", "bell.intent", "told", ".peak", *(f"r.{form}" for form in FORMS)}
 
 
 @pytest.mark.parametrize(
