@@ -34,6 +34,9 @@ _RANGE = re.compile(r"([A-Za-z_]+)(\d+)\s*(?:-|\.\.|\u2013|\u2026|:)\s*([A-Za-z_
 _YES = frozenset({"yes", "y", "1", "true", "x", "fit", "fitted", "ok"})
 _NO = frozenset({"no", "n", "0", "false", "-", "nofit", "dnp", "dnf", "nf", "not fitted", "do not fit"})
 _UNITS = {"R": OHM, "C": FARAD, "L": HENRY}
+_DIGITS = 9
+"""No designator has more of them."""
+
 RANGE_LIMIT = 10_000
 """The most designators that one range may stand for."""
 
@@ -73,7 +76,8 @@ def designators(text: str, troubles: list[Trouble], at: Place) -> Iterable[str]:
             yield piece
             continue
         letters, first, other, last = match.groups()
-        span = range(int(first), int(last) + 1)
+        longest = max(len(first), len(last))
+        span = range(int(first), int(last) + 1) if longest <= _DIGITS else range(0)
         if (other and other.lower() != letters.lower()) or not span or len(span) > RANGE_LIMIT:
             message = f"'{piece}' is no range of designators: expected such as R3-R7, rising; write it out"
             troubles.append(Trouble("unreadable-line", "error", at, message))

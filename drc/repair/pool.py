@@ -1,5 +1,6 @@
 """Where values come from: a house's stock, or the preferred series."""
 
+import math
 from typing import NamedTuple
 
 from drc.quantity.preferred import values
@@ -20,6 +21,8 @@ class Pool(NamedTuple):
 
     def between(self, low: float, high: float, series: tuple[int, ...] | None = None) -> list[float]:
         """The values from `low` to `high`, ends included; without a stock of `series`, None: its own."""
+        if not (0 < low < math.inf and 0 < high < math.inf):
+            return []  # nothing that has such a voltage across it is mended by a resistor
         if not self.stock:
             return values(low, high, series or self.series)
         return [value for value in self.stock if low <= value <= high]

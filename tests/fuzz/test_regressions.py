@@ -32,6 +32,15 @@ RAIL = """(edif b (edifVersion 2 0 0) (edifLevel 0) (keywordMap (keywordLevel 0)
 """
 
 BROKEN: dict[str, tuple[str, str]] = {
+    "a supply without bound": (
+        "netlist",
+        "a load on a small resistor\nV1 vdd 0 1e400\nR1 vdd cfg 130k\nR2 cfg 0 68.1k\nR3 rt 0 100k\n"
+        "R4 out 0 430/0.05W\nXU1 vdd cfg out 0 rt vdd HA10\n",
+    ),
+    "a range of designators beyond counting": (
+        "bill of materials",
+        "Reference,Value\nR1-R99999999999999999999,1k\n",
+    ),
     "a last line of four hundred blanks": ("netlist", CLEAN.replace(".end\n", "") + " " * 400),
     "known findings of a board whose name no file can have": (
         "known findings",
