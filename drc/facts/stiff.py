@@ -1,5 +1,7 @@
 """Nets whose voltage a statement or a source holds, and nets that feed supply pins."""
 
+import math
+
 from drc.circuit.model import Element, Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, States, constant, input_of, lift, varying
@@ -79,8 +81,8 @@ def zero_sources(net: Net) -> tuple[Net, ...]:
 def _source_voltage(book: Book, element: Element, net: Net) -> Quantity:
     """What a V element makes: its settled value on a net that feeds something, else its levels."""
     wave = element.waveform
-    if wave is None:
-        return Unknown(f"{element.path} has no voltage", (f"{element.path} value",))
+    if wave is None or not all(map(math.isfinite, wave.levels)):
+        return Unknown(f"{element.path} has no voltage that can be", (f"{element.path} value",))
     stays = wave.period_s is None or (wave.high_s or 0.0) >= COMES_UP_S
     if wave.kind == "pulse" and stays and len(wave.levels) == 2 and feeds(book, net):
         # A supply drawn as a pulse shows how it comes up: it is judged at the level that it comes up to.
