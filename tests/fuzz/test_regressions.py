@@ -88,6 +88,6 @@ def test_what_once_broke_something_breaks_nothing(
 ) -> None:
     """The command gives one of its codes and says something, within five seconds of the processor's time."""
     monkeypatch.chdir(tmp_path)
-    outcome = trial(kind, text.encode(), Random(seed), tmp_path)
+    outcome = trial(kind, text.encode(), Random(seed), tmp_path, 30.0)
     assert outcome.code in (0, 1, 2)
     assert not outcome.wrong

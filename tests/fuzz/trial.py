@@ -59,19 +59,19 @@ class Outcome(NamedTuple):
     wrong: str = ""
 
 
-def trial(kind: str, data: bytes, random: Random, folder: Path) -> Outcome:
+def trial(kind: str, data: bytes, random: Random, folder: Path, seconds: float = SECONDS) -> Outcome:
     """Runs a command on a mutant in a folder. The folder is left as the command leaves it."""
     lay(folder, {**_beside(kind, random), _NAMES[kind]: data})
     arguments = _arguments(kind, random)
     os.chdir(folder)
     streams = io.StringIO(), io.StringIO()
     previous = signal.signal(signal.SIGPROF, _stop)
-    signal.setitimer(signal.ITIMER_PROF, SECONDS)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         with redirect_stdout(streams[0]), redirect_stderr(streams[1]):
             code = main(arguments)
     except Overtime:
-        return Outcome(None, None, f"over {SECONDS:g} s: {' '.join(arguments)}")
+        return Outcome(None, None, f"over {seconds:g} s: {' '.join(arguments)}")
     except SystemExit as error:
         return Outcome(None, None, f"left with {error.code!r}: {' '.join(arguments)}")
     except Exception as error:
