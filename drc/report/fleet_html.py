@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from drc.fleet import BOARD_VERDICTS, Fleet
 from drc.report.fleet import margin_text
+from drc.report.made_under import provenance
 from drc.report.page_writer import set_out
 from drc.report.text import counted
 
@@ -54,12 +55,7 @@ def fleet_view(fleet: Fleet) -> FleetView:
         f"{counted(len(fleet.boards), 'board')}, {counted(blocks, 'block')}",
         tuple((verdict, _MARKS[verdict], fleet.count(verdict)) for verdict in BOARD_VERDICTS),
         (_rules(fleet), _margins(fleet), _parts(fleet), _boards(fleet)),
-        (
-            ("tickproof", fleet.version),
-            ("date of the review", fleet.date),
-            ("gate", f"fails at {fleet.gate}{'' if fleet.gate == 'error' else ' or above'}"),
-            ("Monte Carlo", f"{fleet.draws} draws, seed {fleet.seed}"),
-        ),
+        provenance(fleet, "review"),
     )
 
 

@@ -4,6 +4,7 @@ import json
 
 from drc.fleet import BOARD_VERDICTS, Fleet, FleetMargin
 from drc.outcome import MarginKind
+from drc.report.made_under import head_json
 from drc.resources import JSON
 
 SCHEMA = "tickproof-fleet/1"
@@ -20,13 +21,7 @@ def render(fleet: Fleet) -> str:
 def fleet_json(fleet: Fleet) -> JSON:
     """The fleet as plain JSON values."""
     return {
-        "schema": SCHEMA,
-        "tool": {"version": fleet.version},
-        "date": fleet.date,
-        "seed": fleet.seed,
-        "draws": fleet.draws,
-        "gate": fleet.gate,
-        "passed": fleet.passed,
+        **head_json(SCHEMA, fleet),
         "verdicts": {verdict: fleet.count(verdict) for verdict in BOARD_VERDICTS},
         "parts": [dict(part._asdict()) for part in fleet.parts],
         "rules": [dict(rule._asdict()) for rule in fleet.rules],

@@ -9,6 +9,7 @@ from drc.facts.model import Cases, Fact, Unknown, Value
 from drc.judge.model import Edit, Remedy
 from drc.outcome import BlockOutcome, BoardOutcome, ChainOutcome, Review, Ruling
 from drc.quantity.span import Span
+from drc.report.made_under import head_json
 from drc.report.tally import counted_as, verdict_counts
 from drc.resources import JSON
 from drc.trouble import Place
@@ -33,13 +34,7 @@ def render(review: Review) -> str:
 def review_json(review: Review) -> JSON:
     """The review as plain JSON values."""
     return {
-        "schema": SCHEMA,
-        "tool": {"version": review.version},
-        "date": review.date,
-        "seed": review.seed,
-        "draws": review.draws,
-        "gate": review.gate,
-        "passed": review.passed,
+        **head_json(SCHEMA, review),
         "inputs": [input_json(source) for source in review.inputs],
         "boards": [board_json(board) for board in review.boards],
     }

@@ -6,6 +6,7 @@ from difflib import unified_diff
 
 from drc.judge.model import Finding, Remedy, TallyEntry
 from drc.outcome import Mended, MendedFile
+from drc.report.edit_text import told
 from drc.report.text import Meaning, Piece, Row, counted, harmless, row, wrapped
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\n|\r|\Z)")
@@ -40,7 +41,7 @@ def _cause(finding: Finding, remedy: Remedy) -> str:
 
 
 def _edits(remedy: Remedy) -> str:
-    return ", ".join(f"{edit.element} {edit.token.text} -> {edit.new}" for edit in remedy.edits)
+    return ", ".join(text for edit in remedy.edits for text in told(edit))
 
 
 def _refusal(finding: Finding, remedy: Remedy, worse: tuple[TallyEntry, ...]) -> str:

@@ -12,6 +12,7 @@ from drc.report.drawing_chains import chain_drawing, in_words
 from drc.report.drawing_ladder import ladder
 from drc.report.drawing_schematic import described, schematic
 from drc.report.drawing_timing import timing
+from drc.report.made_under import provenance
 from drc.report.page_model import (
     BlockView,
     BoardView,
@@ -47,13 +48,7 @@ def page_view(review: Review) -> PageView:
         review.gate,
         _counts(entries),
         tuple(_board(board, f"b{number}", rules) for number, board in enumerate(review.boards, 1)),
-        (
-            ("tickproof", review.version),
-            ("date of the review", review.date),
-            ("gate", f"fails at {review.gate}{'' if review.gate == 'error' else ' or above'}"),
-            ("Monte Carlo", f"{review.draws} draws, seed {review.seed}"),
-            ("rules in force", str(len(review.rules))),
-        ),
+        (*provenance(review, "review"), ("rules in force", str(len(review.rules)))),
         tuple((source.path, source.kind, source.sha256) for source in review.inputs),
     )
 

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 
 from drc.outcome import BoardOutcome, Review, Ruling
+from drc.report.edit_text import told
 from drc.report.evidence import evidence_lines
 from drc.report.tally import counted_as
 from drc.report.text import (
@@ -170,7 +171,7 @@ def _remedy(ruling: Ruling, room: int) -> str:
         return ""
     if finding.remedies:
         remedy = finding.remedies[0]
-        edits = ", ".join(f"{edit.element} {edit.token.text} -> {edit.new}" for edit in remedy.edits)
+        edits = ", ".join(text for edit in remedy.edits for text in told(edit))
         whole = harmless(f"{edits} ({remedy.why})")
         return whole if len(whole) <= room else harmless(edits)
     return harmless(finding.advice)

@@ -5,6 +5,7 @@ import json
 from drc.facts.model import Fact
 from drc.outcome import BlockOutcome, BlockSwap, BoardSwap, Change, SwapReview
 from drc.report.json_report import board_json, edit_json, finding_json, input_json, value_json
+from drc.report.made_under import head_json
 from drc.resources import JSON
 
 SCHEMA = "tickproof-swap/1"
@@ -18,13 +19,7 @@ def render(review: SwapReview) -> str:
 def swap_json(review: SwapReview) -> JSON:
     """The comparison as plain JSON values."""
     return {
-        "schema": SCHEMA,
-        "tool": {"version": review.version},
-        "date": review.date,
-        "seed": review.seed,
-        "draws": review.draws,
-        "gate": review.gate,
-        "passed": review.passed,
+        **head_json(SCHEMA, review),
         "swapped": review.swapped,
         "inputs": [input_json(source) for source in review.inputs],
         "boards": [_board(board) for board in review.boards],

@@ -18,6 +18,7 @@ from drc.report.drawing_ladder import ladder
 from drc.report.drawing_schematic import schematic
 from drc.report.drawing_timing import timing
 from drc.report.edit_text import by_element
+from drc.report.made_under import provenance
 from drc.report.page_view import MARKS
 from drc.report.swap_table import with_edits
 from drc.report.text import counted, value_text
@@ -122,13 +123,7 @@ def swap_view(review: SwapReview) -> SwapView:
         tuple((name, mark, verdicts.count(name)) for name, mark in VERDICT_MARKS.items()),
         tuple(_board(board, f"b{number}") for number, board in enumerate(review.boards, 1)),
         (*(f"{alone.path}: only {alone.side}" for alone in review.alone), *_untouched(review), *review.notes),
-        (
-            ("tickproof", review.version),
-            ("date of the comparison", review.date),
-            ("gate", f"fails at {review.gate}{'' if review.gate == 'error' else ' or above'}"),
-            ("Monte Carlo", f"{review.draws} draws, seed {review.seed}"),
-            ("rules in force", str(len(review.rules))),
-        ),
+        (*provenance(review, "comparison"), ("rules in force", str(len(review.rules)))),
         tuple((source.path, source.kind, source.sha256) for source in review.inputs),
     )
 
