@@ -1,6 +1,7 @@
 """Runs that are cut short: a full disk, a reader that is gone, an interrupt at any moment."""
 
 import os
+import re
 import resource
 import signal
 import subprocess
@@ -14,6 +15,13 @@ import pytest
 from tests.contract.running import CLEAN, COMMAND, WRONG_RATE, lay
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="limits and signals are those of POSIX")
+
+OURS = re.compile(r'File ".*(?:/bin/tickproof|/drc/|/multiprocessing/|/concurrent/)', re.ASCII)
+"""A line of a traceback out of this command.
+
+An interrupt that comes while the interpreter itself starts, before any line of ours has run, is the
+interpreter's to tell: it ends by the signal or with an error of its own.
+"""
 
 
 def small_files() -> None:
@@ -95,7 +103,7 @@ def test_an_interrupt_at_any_moment_ends_the_run_alone(tmp_path: Path, jobs: str
         os.killpg(child.pid, signal.SIGINT)
         out, err = child.communicate(timeout=120)
         assert child.returncode in (130, 1, -signal.SIGINT)
-        assert "Traceback" not in out + err or child.returncode == -signal.SIGINT
+        assert child.returncode == -signal.SIGINT or not OURS.search(out + err)
         assert (tmp_path / "r.json").read_bytes() in (b"old", finished)
         assert not [path for path in tmp_path.iterdir() if path.name.startswith(".")]
         with pytest.raises(ProcessLookupError):
