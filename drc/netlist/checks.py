@@ -13,6 +13,9 @@ from drc.netlist.expression import CONSTANTS, FUNCTIONS, RANDOM, ExpressionError
 from drc.netlist.lines import SourceLines
 from drc.netlist.lookup import TextLines
 from drc.netlist.scopes import Names
+from drc.netlist.waveform import waveform_of
+from drc.netlist.words import Word
+from drc.quantity.notation import scaled_number
 from drc.trouble import Place, Trouble
 
 if TYPE_CHECKING:
@@ -21,6 +24,7 @@ if TYPE_CHECKING:
 _BRACED = re.compile(r"\{([^{}\r\n]*)\}|(?<==)[ \t]*'([^'\r\n]*)'")
 _GIVEN = re.compile(r"([^\s=(){}'\",]+)[ \t]*=")
 _EXPRESSIONS_CHECKED = 20_000
+_SOURCES = (ord("V"), ord("I"))
 
 
 class Checker:
@@ -40,6 +44,8 @@ class Checker:
         for index, child in cut:
             yield self._recursion(index, child)
         yield from self._expressions()
+        for index, definition in enumerate(self.tables.definitions):
+            yield from self._source_values(definition, index)
 
     def _trouble(
         self, kind: str, row: tuple[Definition, int], message: str, other: Place, nets: tuple[str, ...] = ()
@@ -143,6 +149,34 @@ class Checker:
                 yield from self._expression(
                     lines, body, match.start(1 if match.group(1) is not None else 2), key[1]
                 )
+
+    def _source_values(self, definition: Definition, index: int) -> Iterator[Trouble]:
+        """Voltages and currents of independent sources that no reading gives a value.
+
+        A word in place of a resistor's value may be a model; in place of a source's it stands for nothing.
+        A form that is not known here (`PAT(...)`) and one that takes its levels from a file are no fault of
+        the netlist: those sources are unknown where somebody asks.
+        """
+        rows = np.flatnonzero(np.isin(definition.kinds, _SOURCES))
+        for row in rows[:_EXPRESSIONS_CHECKED].tolist():
+            number, offset = int(definition.sources[row]), int(definition.offsets[row])
+            lines = self.sources[number]
+            found: list[Trouble] = []
+
+            def worth(word: Word, lines: SourceLines = lines, found: list[Trouble] = found) -> float:
+                form = lines.text[word.end : word.end + 1] == "("
+                if word.kind == "w" and not form and scaled_number(word.text) is None:
+                    found += self._expression(lines, word.text, word.start, index)
+                return 1.0
+
+            card = self.lines.card(number, offset)
+            try:
+                waveform_of(card, worth)
+            except ExpressionError as error:
+                if not card.pairs:
+                    place, excerpt = self._place(definition, row), lines.excerpt(offset)
+                    yield Trouble("unreadable-expression", "error", place, error.message, excerpt)
+            yield from found
 
     def _expression(self, lines: SourceLines, body: str, start: int, definition: int) -> Iterator[Trouble]:
         """What is wrong with one expression as seen from a definition."""

@@ -45,6 +45,10 @@ class TextLines:
         lines = self._sources[source]
         return card_of(read_statement(lines.text, offset, lines.logical_end(offset)))
 
+    def card(self, source: int, offset: int) -> Card:
+        """An element line taken apart."""
+        return self._card(source, offset)
+
     def _line(self, source: int, offset: int, scope: Scope) -> Line:
         card = self._card(source, offset)
         return Line(card, self._sources[source], scope, self._evaluator, self._m_means)

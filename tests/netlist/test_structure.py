@@ -134,6 +134,26 @@ def test_what_has_no_value_says_why() -> None:
     assert found["unreadable-expression"].place.line == 6
 
 
+def test_a_source_whose_value_stands_for_nothing_is_a_finding() -> None:
+    """A name that nothing defines and a form without its levels are told where they stand."""
+    circuit = _read("V1 a 0 abc", "V2 b 0 DC abc", "V3 c 0 PULSE(0 top {nix})", "I1 d 0 PULSE(0)")
+    found = [(trouble.kind, trouble.place.line, trouble.place.column) for trouble in circuit.troubles]
+    unknown = "undefined-parameter"
+    assert sorted(found, key=lambda place: place[1:]) == [
+        (unknown, 2, 8), (unknown, 3, 11), (unknown, 4, 16), (unknown, 4, 21), ("unreadable-expression", 5, 1)
+    ]  # fmt: skip
+    assert [element.value for element in circuit.elements()] == [None] * 4
+    good = (
+        "V1 a 0 level",
+        "V2 b 0 AC 1",
+        "V3 c 0 DC=3 Rser=1",
+        "V4 d 0 PWL FILE=wave.txt",
+        "V5 e 0 PAT(1 0)",
+        "V6 f 0",
+    )
+    assert not _read(*good, ".param level=3").troubles
+
+
 def test_deep_expressions_and_chains_are_refused_in_one_line() -> None:
     """Brackets and references beyond the limit give no value and no traceback."""
     chain = [f".param p{i}={{p{i + 1}}}" for i in range(300)]
