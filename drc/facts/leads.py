@@ -154,7 +154,8 @@ def _semiconductor(book: Book, pin: Pin) -> tuple[Lead, ...]:
         ahead = Diode(element.path, nets[0], nets[1], element, drop, slope)
         return (ahead, *_breakdown(element))
     if element.kind == "M" and pin.position == 1:
-        return (Light(f"{element.path} gate", None),)
+        # An oxide lets picoamperes through: nothing beside any network here (common practice, no source).
+        return (Light(f"{element.path} gate", 0.0),)
     if element.kind == "Q" and pin.position == 1 and len(nets) >= 3 and element.model:
         drop, slope = forward(book, element)
         if element.model.kind == "pnp":

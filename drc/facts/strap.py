@@ -69,9 +69,11 @@ def _ratio(book: Book, block: Block) -> Quantity:
     if not spread(reference, "extreme", book.options, "strap.reference").low > 0:
         because = f"what the strap of {block.path} is read against need not be above 0 V"
         return Unknown(because, ("supply.voltage",))
-    leakage: Dependence = constant(0.0, AMPERE)
-    if pin.leakage:
-        name = f"{block.path} strap leakage"
+    name = f"{block.path} strap leakage"
+    leakage = constant(0.0, AMPERE)
+    if pin.leakage is None:
+        leakage = leakage._replace(assumptions=(f"{name} assumed to be none",))
+    elif pin.leakage:
         evidence = input_of(name, f"+/- {format_value(pin.leakage, AMPERE)}", "part file", block.part.place)
         leakage = varying(name, Span(-pin.leakage, 0.0, pin.leakage, AMPERE), evidence)
     return lift(

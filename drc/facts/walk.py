@@ -7,7 +7,7 @@ from drc.circuit.model import Element, Net
 from drc.circuit.network import Branch, Junction
 from drc.facts.book import Book
 from drc.facts.contacts import is_plug
-from drc.facts.dependence import Dependence, Quantity, input_of, varying
+from drc.facts.dependence import Dependence, Quantity, constant, input_of, varying
 from drc.facts.lead import Diode, Driving, Lead, Light, Obstacle, OwnPin, Resistive
 from drc.facts.leads import leads
 from drc.facts.model import Unknown
@@ -217,7 +217,11 @@ class _Walk:
 
     def _leak(self, net: Net, label: str, leakage: float | None) -> None:
         """A leakage of either sign into a node."""
-        if leakage:
-            name, span = f"{label} leakage", Span(-leakage, 0.0, leakage, AMPERE)
+        name = f"{label} leakage"
+        if leakage is None:
+            none = constant(0.0, AMPERE)._replace(assumptions=(f"{name} assumed to be none",))
+            self.injections.append((net.name, none))
+        elif leakage:
+            span = Span(-leakage, 0.0, leakage, AMPERE)
             evidence = input_of(name, f"+/- {format_value(leakage, AMPERE)}", "part file")
             self.injections.append((net.name, varying(name, span, evidence)))

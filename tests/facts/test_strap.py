@@ -158,3 +158,16 @@ def test_a_capacitor_behind_a_resistor_counts_with_what_it_sees() -> None:
     assert outer == pytest.approx(538.75e-6 * 1.6094379, rel=1e-6)
     both = span(book(board + "C1 cfg 0 10n tol=0%\nC2 div 0 10n tol=0%\n", PLAIN), "strap.settling").nominal
     assert both == pytest.approx((68.75e-6 + 538.75e-6) * 1.6094379, rel=1e-6)
+
+
+def test_a_leakage_that_the_part_file_does_not_give_is_an_assumption() -> None:
+    """No leakage given is not none: the pin's own, and that of an input on the same network, are assumed."""
+    shared = CENTRED + "R4 rt2 0 100k tol=1%\nXU2 vdd vdd out2 0 rt2 cfg PL1\n"
+    silent = PLAIN.replace('leakage = "20nA", ', "")
+    for netlist, parts, assumed in (
+        (CENTRED, PLAIN, []),
+        (CENTRED, silent, ["XU1 strap leakage assumed to be none"]),
+        (shared, PLAIN, ["XU2 enable leakage assumed to be none"]),
+    ):
+        notes = fact(book(netlist, parts), "strap.ratio").assumptions
+        assert [note for note in notes if "leakage" in note] == assumed
