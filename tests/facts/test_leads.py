@@ -78,7 +78,7 @@ def on(of: Book, name: str = "a") -> list[tuple[object, ...]]:
         ("Q5 c a e PS", [("diode", "Q5 base", "e", "a", True)]),
         ("Q5 a b e NS", [("obstacle", "Q5")]),
         ("Q5 c b a NS", [("obstacle", "Q5")]),
-        ("M5 d a s MN", [("light", "M5 gate", None)]),
+        ("M5 d a s MN", [("light", "M5 gate", 0.0)]),
         ("M5 a g 0 MN", [("obstacle", "M5")]),
         ("M5 a 0 0 MN", [("diode", "M5 body diode", "0", "a", False)]),
         ("J5 a PLUG", []),
