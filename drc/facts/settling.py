@@ -11,6 +11,7 @@ from drc.circuit.pin_laws import settling_time
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, constant, lift, missing
 from drc.facts.elements import capacitor, fitted
+from drc.facts.feed import joined_voltage
 from drc.facts.model import Unknown
 from drc.facts.rails import anchor, own_rails, rail
 from drc.facts.region import region, thevenin
@@ -92,7 +93,7 @@ def _stores(book: Book, block: Block) -> tuple[Store, ...] | Unknown:
 
 def _start(book: Book, block: Block, element: Element, other: Net) -> float | Unknown:
     """The ratio at which a capacitor to another net starts: 1 from the supply, 0 from any other held net."""
-    voltage = rail(book, other)
+    voltage = rail(book, other) or joined_voltage(book, other)
     if voltage is None or isinstance(voltage, Unknown):
         because = f"{element.path} ends on a net that nothing holds"
         return voltage or Unknown(because, (f"voltage of {other.name}",))
