@@ -5,9 +5,12 @@ they mean the same element or net of the same circuit, and hash accordingly.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import NamedTuple, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from drc.trouble import Place, Trouble
+
+if TYPE_CHECKING:
+    from networkx import MultiGraph
 
 
 class Token(NamedTuple):
@@ -83,6 +86,15 @@ class Net(Protocol):
 
     def pins(self) -> "tuple[Pin, ...]":
         """Every leaf element's pin on this net, hierarchy descended into, in source order."""
+
+    def region(
+        self, through: "Callable[[Element], bool]", stops: "Callable[[Net], bool]"
+    ) -> "MultiGraph[Net | Element]":
+        """What hangs on this net as a networkx graph, made as `drc.circuit.graph` says.
+
+        Past the elements that `through` admits their other nets belong to it too, and so on; a net that
+        satisfies `stops` (a rail, ground) is not gone past.
+        """
 
 
 class Element(Protocol):
@@ -213,3 +225,6 @@ class Circuit(Protocol):
 
     def dump(self) -> str:
         """One canonical line an element (path, kind, nets, value, part, parameters), sorted by path."""
+
+    def graph(self) -> "MultiGraph[Net | Element]":
+        """Every net and leaf element as a networkx graph, made as `drc.circuit.graph` says."""

@@ -1,15 +1,17 @@
 """A net as a view: a folded name in the scope that owns it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from drc.circuit.columns import TOP_SCOPE, Scope
 from drc.circuit.element_view import BoardElement
-from drc.circuit.model import Pin
+from drc.circuit.model import Element, Net, Pin
 
 if TYPE_CHECKING:
+    from networkx import MultiGraph
+
     from drc.circuit.views import Board
 
 
@@ -53,6 +55,14 @@ class BoardNet:
             numbers = self._board.tables.ground if ground else frozenset({self.number})
             return tuple(self._shared_pins(TOP_SCOPE, numbers))
         return tuple(self._local_pins(self.scope, frozenset({self.number})))
+
+    def region(
+        self, through: Callable[[Element], bool], stops: Callable[[Net], bool]
+    ) -> "MultiGraph[Net | Element]":
+        """What hangs on this net as a networkx graph, as far as `through` and `stops` let it go."""
+        from drc.circuit.graph import region_graph
+
+        return region_graph(self, through, stops)
 
     def _entries(self, scope: Scope, numbers: frozenset[int]) -> "list[tuple[int, int]]":
         """(element, position) wherever one of the folded names stands in a scope, in source order."""

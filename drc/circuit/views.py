@@ -9,11 +9,12 @@ import numpy as np
 from drc.circuit.columns import TOP, TOP_SCOPE, Lines, Scope, Tables, name_key
 from drc.circuit.element_view import BoardElement
 from drc.circuit.layout import Layout
-from drc.circuit.model import Annotation, Circuit, SourceFile
+from drc.circuit.model import Annotation, Circuit, Element, Net, SourceFile
 from drc.circuit.net_view import BoardNet
 from drc.trouble import Trouble
 
 if TYPE_CHECKING:
+    from networkx import MultiGraph
     from numpy.typing import NDArray
 
     from drc.circuit.columns import Ints
@@ -320,6 +321,12 @@ class Board:
     def dump(self) -> str:
         """One canonical line an element (path, kind, nets, value, part, parameters), sorted by path."""
         return "".join(sorted(f"{_dump_line(element)}\n" for element in self.elements()))
+
+    def graph(self) -> "MultiGraph[Net | Element]":
+        """Every net and leaf element as a networkx graph. Costs as much as the board is large."""
+        from drc.circuit.graph import whole_graph
+
+        return whole_graph(self)
 
 
 def _dump_line(element: BoardElement) -> str:
