@@ -1,4 +1,4 @@
-"""The DC solution of a network, batched over draws: voltages, Thevenin equivalents, sensitivities."""
+"""The DC solution of a network, batched over draws: voltages and Thevenin equivalents."""
 
 from typing import NamedTuple
 
@@ -64,60 +64,6 @@ def thevenin(
     solved, _ = _solved(network, (ohms, stiff, drops, injections), at)
     with np.errstate(divide="ignore"):
         return solved.volts[:, at], 1.0 / solved.last_siemens
-
-
-def norton(
-    network: Network, node: str, ohms: Array | None = None, stiff: Array | None = None
-) -> tuple[Array, Array]:
-    """Current into a short from the node to 0 V (draws,), and source resistance (draws,), as `thevenin`.
-
-    An open node gives exactly 0 A; a node joined to a stiff one gives an infinity, or 0 A if that is at 0 V.
-    """
-    volts, ohm = thevenin(network, node, ohms, stiff)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        amperes = np.where(np.isinf(ohm), 0.0, volts / ohm)
-    return np.where((ohm == 0) & (volts == 0), 0.0, amperes), ohm
-
-
-def branch_currents(network: Network, ohms: Array | None = None, stiff: Array | None = None) -> Array:
-    """Current through each branch from a to b, (draws, branches); nan through 0 ohm: not determined here."""
-    values = _table(ohms, [b.ohm for b in network.branches])
-    volts = voltages(network, values, stiff)
-    index = {name: k for k, name in enumerate(network.nodes)}
-    a = np.array([index[b.a] for b in network.branches], dtype=np.intp)
-    b = np.array([index[b.b] for b in network.branches], dtype=np.intp)
-    emf = np.array([branch.emf_v for branch in network.branches])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        flow = (volts[:, a] - volts[:, b] - emf) / values
-    flow = np.where(np.isinf(values), 0.0, flow)
-    return np.where(values == 0, np.nan, flow)
-
-
-def sensitivities(network: Network, node: str) -> Array:
-    """dV(node) / d ln R of each branch at the network's own values, V, (branches,).
-
-    Junctions keep their state. By the adjoint network: with z the voltages that 1 A into the node makes
-    while all sources are dead, dV/d ln R = (Va - Vb - emf)(za - zb) / R.
-    Source: Tellegen's theorem; the adjoint method of sensitivity, any text on network theory.
-    """
-    point = operating(network)
-    index = {name: k for k, name in enumerate(network.nodes)}
-    ohms = np.array([b.ohm for b in network.branches] + [j.slope_ohm for j in network.junctions])
-    ohms[len(network.branches) :][~point.conducting[0]] = np.inf
-    ends = [(index[b.a], index[b.b]) for b in network.branches]
-    ends += [(index[j.anode], index[j.cathode]) for j in network.junctions]
-    wiring = Wiring(len(index), tuple(ends), tuple(index[n] for n in network.stiff))
-    injected = np.zeros((1, len(index)))
-    injected[0, _index(network, node)] = 1.0
-    dead = np.zeros((1, len(network.stiff)))
-    z = solve(wiring, Given(ohms[None, :], np.zeros((1, len(ends))), dead, injected)).volts[0]
-    result = np.zeros(len(network.branches))
-    for k, branch in enumerate(network.branches):
-        a, b = ends[k]
-        if 0 < branch.ohm < np.inf:
-            across = point.volts[0, a] - point.volts[0, b] - branch.emf_v
-            result[k] = across * (z[a] - z[b]) / branch.ohm
-    return result
 
 
 def _solved(
