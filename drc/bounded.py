@@ -4,7 +4,7 @@ import os
 import stat
 from errno import EFBIG, EINVAL, EISDIR
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import IO, Any, BinaryIO
 
 LARGEST = 2_000_000_000
 """Bytes beyond which no file is read at all."""
@@ -55,13 +55,35 @@ def _check_lines(file: BinaryIO) -> None:
     """OSError where a line does not end within bounds: found without holding more than a piece of it."""
     length = 0
     while piece := file.read(_PIECE):
-        ends = [end for end in (piece.find(b"\n"), piece.find(b"\r")) if end >= 0]
-        length += min(ends, default=len(piece))
-        if length > LONGEST_LINE:
-            raise OSError(EFBIG, f"a line has more than {LONGEST_LINE:,} bytes, the most that is read")
-        if ends:
-            length = len(piece) - 1 - max(piece.rfind(b"\n"), piece.rfind(b"\r"))
+        length = _line_so_far(length, piece)
     file.seek(0)
+
+
+def _line_so_far(length: int, piece: bytes) -> int:
+    """How long the last line of a text is with one more piece. OSError where a line is beyond bounds."""
+    ends = [end for end in (piece.find(b"\n"), piece.find(b"\r")) if end >= 0]
+    length += min(ends, default=len(piece))
+    if length > LONGEST_LINE:
+        raise OSError(EFBIG, f"a line has more than {LONGEST_LINE:,} bytes, the most that is read")
+    return len(piece) - 1 - max(piece.rfind(b"\n"), piece.rfind(b"\r")) if ends else length
+
+
+def stream_bytes(stream: IO[bytes], size: int, largest: int = LARGEST) -> bytes:
+    """The next `size` bytes of what cannot be read twice, such as a pipe.
+
+    OSError where that is beyond a bound; it says so, and the rest of the stream is left unread.
+    """
+    if size > largest:
+        raise _too_large(largest)
+    if size <= LONGEST_LINE:
+        return stream.read(size)
+    pieces: list[bytes] = []
+    length = 0
+    while size and (piece := stream.read(min(size, _PIECE))):
+        length = _line_so_far(length, piece)
+        pieces.append(piece)
+        size -= len(piece)
+    return b"".join(pieces)
 
 
 def tables_of(text: str) -> dict[str, Any]:

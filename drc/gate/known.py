@@ -19,6 +19,7 @@ from drc.outcome import BoardOutcome, Ruling
 from drc.trouble import InputError, Level, Place, Trouble
 
 SCHEMA = "tickproof-known/1"
+_EXPECTED = "a file of known findings"
 
 Taking = Literal["gone", "all"]
 """What writing again does: drop what is gone, or also take in what is new."""
@@ -43,25 +44,33 @@ class Known(NamedTuple):
     entries: tuple[Entry, ...] = ()
 
 
-def read_known(path: Path, shown: str, read: Callable[[Path], bytes] = Path.read_bytes) -> Known:
-    """The known findings of a file. InputError where it is missing or not one of ours."""
+def read_known(
+    path: Path, shown: str, read: Callable[[Path], bytes] = Path.read_bytes, where: str = ""
+) -> Known:
+    """The known findings of a file. InputError where it is missing or not one of ours.
+
+    `where` ends the sentence that a file is missing: on disk, or at a revision.
+    """
     try:
         text = read(path).decode("utf-8")
     except FileNotFoundError:
-        raise _wrong(shown, 0, "no such file: write it with --accept first") from None
-    except (OSError, UnicodeDecodeError):
-        raise _wrong(shown, 0, "cannot be read as a file of known findings") from None
+        adding = ", then add it" if where else ""
+        message = f"no such file{where}: expected {_EXPECTED}; write it with --accept{adding}"
+        raise _wrong(Place(shown), message) from None
+    except OSError as error:
+        raise _wrong(Place(shown), f"cannot be read: {error.strerror}: expected {_EXPECTED}") from None
+    except UnicodeDecodeError:
+        raise _wrong(Place(shown), f"is not UTF-8 text: expected {_EXPECTED}, as --accept writes it") from None
     try:
         content = json.loads(text)
     except (ValueError, RecursionError) as error:
-        raise _wrong(
-            shown, getattr(error, "lineno", 0), "is not JSON: expected a file of known findings"
-        ) from None
+        place = Place(shown, getattr(error, "lineno", 0), getattr(error, "colno", 0))
+        raise _wrong(place, f"is not JSON: expected {_EXPECTED}, as --accept writes it") from None
     if not isinstance(content, dict) or content.get("schema") != SCHEMA:
-        raise _wrong(shown, 0, f'is not a file of known findings: expected "schema": "{SCHEMA}"')
+        raise _wrong(Place(shown), f'is not {_EXPECTED}: expected "schema": "{SCHEMA}"')
     rows = content.get("findings")
     if not isinstance(rows, list):
-        raise _wrong(shown, 0, 'has no list under "findings"')
+        raise _wrong(Place(shown), 'has no list under "findings"')
     lines = text.split("\n")
     return Known(shown, tuple(_entry(shown, item, number, lines) for number, item in enumerate(rows)))
 
@@ -75,11 +84,11 @@ def _entry(shown: str, item: object, number: int, lines: Sequence[str]) -> Entry
             rest = (str(item.get("rule", "")), item.get("block"), str(item.get("message", "")))
             return Entry(mark, count, board, *rest, line=next(at, 0))
     expected = "expected fingerprint and board as texts, and a count above 0"
-    raise _wrong(shown, 0, f"finding {number + 1} is incomplete: {expected}")
+    raise _wrong(Place(shown), f"finding {number + 1} is incomplete: {expected}")
 
 
-def _wrong(path: str, line: int, message: str) -> InputError:
-    return InputError(Trouble("known", "error", Place(path, line), message))
+def _wrong(place: Place, message: str) -> InputError:
+    return InputError(Trouble("known", "error", place, message))
 
 
 def entries_of(boards: Sequence[BoardOutcome], states: Sequence[str]) -> tuple[Entry, ...]:

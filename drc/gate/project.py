@@ -130,9 +130,9 @@ def open_project(request: Request, boards: Sequence[Path] | None = None) -> Proj
     with wrong:
         _check_files([bom] if bom else [], "a bill of materials", base.tree)
         materials = None if bom is None else _materials(bom, base)
-    known_file = _known_file(request, base)
-    known = None
+    known_file, known = None, None
     with wrong:
+        known_file = _known_file(request, base)
         known = _known(known_file, request, base)
     parts, rules = _reference(request, base, wrong)
     stock: tuple[float, ...] = ()
@@ -359,7 +359,7 @@ def _known(path: Path | None, request: Request, base: Base) -> Known | None:
         )
     if request.taking is not None and not base.tree.exists(path):
         return None
-    return read_known(path, shown_path(path, base.root), base.read)
+    return read_known(path, shown_path(path, base.root), base.read, base.tree.described)
 
 
 def _materials(path: Path, base: Base) -> Materials:

@@ -12,6 +12,7 @@ from pathlib import Path, PurePosixPath
 from typing import IO, NamedTuple, cast
 from weakref import finalize
 
+from drc.bounded import LARGEST, stream_bytes
 from drc.gate.refusal import refused
 from drc.trouble import InputError
 
@@ -21,6 +22,8 @@ STAGED = ""
 _LINK = "120000"
 _FILES = frozenset({"100644", "100755", _LINK})
 _LINKS_FOLLOWED = 16
+_LONGEST_LINK = 4096
+"""Bytes of a link's target, as many as a path may have."""
 
 
 class Entry(NamedTuple):
@@ -42,13 +45,16 @@ class Revision:
         self._git = git
         self._entries = entries
 
-    def __call__(self, path: Path) -> bytes:
-        """The bytes of a file at this revision. FileNotFoundError, IsADirectoryError where it has none."""
+    def __call__(self, path: Path, largest: int = LARGEST) -> bytes:
+        """The bytes of a file at this revision. FileNotFoundError, IsADirectoryError where it has none.
+
+        OSError where it is beyond a bound, as of a file on disk.
+        """
         entry = self._entry(path)
         if entry is None:
             code = EISDIR if any(self.paths(path)) else ENOENT
             raise OSError(code, f"there is no such file {self.described}", str(path))
-        return self._git.blob(entry.blob)
+        return self._git.blob(entry.blob, largest)
 
     def is_file(self, path: Path) -> bool:
         """Whether the revision has a file there."""
@@ -86,7 +92,7 @@ class Revision:
             entry = None if name is None else self._entries.get(name)
             if entry is None or name is None or entry.mode != _LINK:
                 return entry
-            target = os.fsdecode(self._git.blob(entry.blob))
+            target = os.fsdecode(self._git.blob(entry.blob, _LONGEST_LINK))
             name = self._inner(self.top / PurePosixPath(name).parent / target)
         raise OSError(ELOOP, f"links run in a circle {self.described}", str(path))
 
@@ -121,21 +127,36 @@ class Git:
             )
         return done.stdout
 
-    def blob(self, name: str) -> bytes:
-        """The bytes of an object. FileNotFoundError where the repository lacks it."""
-        _, data = self.object(name)
+    def blob(self, name: str, largest: int = LARGEST) -> bytes:
+        """The bytes of an object. FileNotFoundError where the repository lacks it, OSError beyond bounds."""
+        _, data = self.object(name, largest)
         return data
 
-    def object(self, name: str) -> tuple[str, bytes]:
-        """An object's name in full and its bytes, by any name that git knows. FileNotFoundError: none."""
+    def object(self, name: str, largest: int = LARGEST) -> tuple[str, bytes]:
+        """An object's name in full and its bytes, by any name that git knows. FileNotFoundError: none.
+
+        OSError where it is beyond a bound: then it is not read to its end.
+        """
         asked, told = self._pipes()
         asked.write(name.encode("utf-8", "surrogateescape") + b"\n")
         asked.flush()
         header = told.readline().split()
         if len(header) != 3 or not header[2].isdigit():
             raise FileNotFoundError(ENOENT, "git has no such object", name)
-        data = told.read(int(header[2]) + 1)
-        return header[0].decode(), data[:-1]
+        try:
+            data = stream_bytes(told, int(header[2]), largest)
+        except OSError:
+            self._leave()
+            raise
+        told.read(1)
+        return header[0].decode(), data
+
+    def _leave(self) -> None:
+        """Ends the process that hands out objects, in the midst of one; whoever asks next starts another."""
+        if self._opened is not None:
+            self._opened[1].kill()  # a forked worker may hold its pipe too, so that it would never notice
+            _end(self._opened[1])
+            self._opened = None
 
     def _pipes(self) -> tuple[IO[bytes], IO[bytes]]:
         """To and from the process that hands out objects; a forked worker starts one of its own."""

@@ -57,7 +57,7 @@ class RevisionTree(Tree):
 
     def read(self, path: Path, largest: int = LARGEST) -> bytes:
         """See above."""
-        return self.revision(path) if self.revision.holds(path) else super().read(path, largest)
+        return self.revision(path, largest) if self.revision.holds(path) else super().read(path, largest)
 
     def is_file(self, path: Path) -> bool:
         """See above."""

@@ -1,6 +1,8 @@
 """The file of known findings, and a finding's life with it."""
 
 import json
+from collections.abc import Callable
+from errno import EACCES
 from pathlib import Path
 
 import pytest
@@ -123,6 +125,29 @@ def test_entries_of_other_boards_are_kept_when_some_are_reviewed(tmp_path: Path)
         "a.cir",
         "b.cir",
     ]
+
+
+def test_a_refusal_says_what_was_found_what_was_expected_and_what_to_do(tmp_path: Path) -> None:
+    """Missing on disk or among what is staged, not to be read, no text, no JSON: each in whole words."""
+
+    def told(read: Callable[[Path], bytes], where: str = "") -> str:
+        with pytest.raises(InputError) as caught:
+            read_known(tmp_path / "k.json", "k.json", read, where)
+        (trouble,) = caught.value.troubles
+        return f"{trouble.place}: {trouble.message}"
+
+    def barred(_: Path) -> bytes:
+        raise PermissionError(EACCES, "Permission denied")
+
+    missing = "k.json: no such file{}: expected a file of known findings; write it with --accept{}"
+    assert told(Path.read_bytes) == missing.format("", "")
+    assert told(Path.read_bytes, " among what is staged") == missing.format(
+        " among what is staged", ", then add it"
+    )
+    expected = "expected a file of known findings"
+    assert told(barred) == f"k.json: cannot be read: Permission denied: {expected}"
+    assert told(lambda _: b"\xff") == f"k.json: is not UTF-8 text: {expected}, as --accept writes it"
+    assert told(lambda _: b"{\n  x") == f"k.json:2:3: is not JSON: {expected}, as --accept writes it"
 
 
 @pytest.mark.parametrize(

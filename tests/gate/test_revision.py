@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+import drc.bounded
 from drc.gate.revision import STAGED, revision_at, source_at
 from drc.trouble import InputError
 from tests.gate.repository import commit, git, needs_git, repository
@@ -93,6 +94,35 @@ def test_git_missing_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setenv("PATH", str(tmp_path))
     with pytest.raises(InputError, match="git: is not installed"):
         revision_at(tmp_path, "HEAD")
+
+
+def test_what_is_beyond_bounds_is_refused_and_the_next_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A file larger than is read, a line without end, a target that no link has: told, and others are read.
+
+    A text of many lines is read whole, be it longer than a line may be.
+    """
+    monkeypatch.setattr(drc.bounded, "LONGEST_LINE", 100_000)
+    monkeypatch.setattr(drc.bounded, "_PIECE", 30_000)
+    top = repository(tmp_path)
+    lines = ("x" * 99_998 + "\r\n") * 5
+    commit(
+        top, a__cir="x\n" * 9_000, b__cir="x" * 200_000 + "\n", c__cir=lines, d__cir="small", e="y" * 5_000
+    )
+    target = git(top, "rev-parse", "HEAD:e")
+    git(top, "update-index", "--add", "--cacheinfo", f"120000,{target},odd.cir")
+    revision = revision_at(top, STAGED)
+    with pytest.raises(OSError, match="more than 9,999 bytes, the most that is read"):
+        revision(top / "a.cir", 9_999)
+    assert len(revision(top / "a.cir", 18_000)) == 18_000
+    with pytest.raises(OSError, match="a line has more than 100,000 bytes"):
+        revision(top / "b.cir")
+    assert revision(top / "c.cir") == lines.encode()  # git keeps the bytes as they are
+    with pytest.raises(OSError, match="more than 4,096 bytes"):
+        revision(top / "odd.cir")
+    assert not revision.is_file(top / "odd.cir")
+    assert revision(top / "d.cir") == b"small"
 
 
 def test_odd_names_are_read(tmp_path: Path) -> None:
