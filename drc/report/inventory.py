@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from drc.blocks.model import Block
 from drc.blocks.stub import part_file_stub
-from drc.facts.model import Fact
+from drc.facts.model import Fact, Unknown
 from drc.outcome import BlockOutcome, BoardOutcome
 from drc.report.brief import UNKNOWN, known_times, short, spread
 from drc.report.text import Piece, Row, harmless, row, shortened, wrapped
@@ -39,9 +39,21 @@ def inventory(boards: Sequence[BoardOutcome], width: int, shown: Callable[[str],
         else:
             rows.append(row(Piece(_joined(HEADINGS, widths), "quiet")))
             rows += [row(_joined(line.cells, widths)) for line in tables[board.path]]
+            rows += [row("  ", line) for text in _unknown(board.blocks) for line in wrapped(text, width - 2)]
         rows += _alike(board.alike, width)
         rows.append(())
     return rows[:-1]
+
+
+def _unknown(blocks: Sequence[BlockOutcome]) -> list[str]:
+    """Why the time of a block is not known: a sentence for each reason."""
+    sentences = []
+    for outcome in blocks:
+        if not known_times(outcome):
+            values = (fact.value for name, fact in outcome.facts.items() if name.startswith("timing."))
+            reasons = dict.fromkeys(value.because for value in values if isinstance(value, Unknown))
+            sentences += [harmless(f"{UNKNOWN} {outcome.block.path}: {reason}") for reason in reasons]
+    return sentences
 
 
 def _alike(blocks: Sequence[Block], width: int) -> list[Row]:

@@ -168,6 +168,7 @@ CASES = (
     Case("--tally lists every verdict", "review bell.cir --tally", 0, ("every verdict", "pass", "timing-outside-intent"), (), BELL),
     Case("inventory lists blocks, whatever is wrong with them", "inventory bell.cir", 0, ("XU1", "HA10", "oscillator", "6 x100", "17.02 kHz"), (), {"bell.cir": WRONG_RATE}),
     Case("inventory of an unreadable board is 2", "inventory bell.cir", 2, ("not read",), (), {"bell.cir": ""}),
+    Case("inventory says why a time is not known", "inventory bell.cir", 0, ("? XU1: R3 has no usable value",), (), {"bell.cir": CLEAN.replace("100k", "?")}),
     Case("--chains draws which block acts on which", "inventory a.cir --chains", 0, ("XU1 HA20 2.5 s -> trigger -> XU2 HA40 5 ms", "through XG1, inverted", "every 2.5 s"), (), {"a.cir": CHAINED}),
     Case("--chains says where no block acts on another", "inventory bell.cir --chains", 0, ("no chain",), (), BELL),
     Case("the JSON report has the chains", "review a.cir --report json=-", 0, ('"from": "XU1"', '"to": "XU2"', '"role": "trigger"', '"inverted": true'), (), {"a.cir": CHAINED}),
