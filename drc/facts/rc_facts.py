@@ -8,6 +8,7 @@ from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, constant, fact, input_of, lift
 from drc.facts.model import Entry, Fact, Subject, Unknown
+from drc.facts.rails import ground_voltage
 from drc.quantity.span import exact
 from drc.quantity.text import format_value
 from drc.quantity.unit import AMPERE, FARAD, OHM, VOLT, Unit
@@ -133,7 +134,7 @@ def _leakage(book: Book, block: Block) -> Quantity:
 
 
 def _steady(book: Book, block: Block) -> Quantity:
-    """Through the switch once the capacitor is empty: I = V_oc / (R_th + R_switch)."""
+    """Through the switch once the capacitor is empty: I = (V_oc - V_ground) / (R_th + R_switch)."""
     return _switch_current(book, block, {})
 
 
@@ -163,12 +164,13 @@ def _switch_current(book: Book, block: Block, held: dict[str, Dependence]) -> Qu
     )
     switch = constant(given.resistance, OHM, evidence)
     return lift(
-        lambda volts, ohm, on: np.divide(volts, ohm + on),
+        lambda volts, ohm, on, ground: np.divide(volts - ground, ohm + on),
         around.voltage,
         around.resistance,
         switch,
+        ground_voltage(book, block),
         unit=AMPERE,
-        text="I = V_oc / (R_th + R_switch) at the discharge pin",
+        text="I = (V_oc - V_ground) / (R_th + R_switch) at the discharge pin",
     )
 
 
