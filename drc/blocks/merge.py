@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from drc.blocks.refusal import At, Owner, Source, Words, file_trouble, key_place, nearest, shown
+from drc.blocks.refusal import At, Owner, Source, Words, excerpt, file_trouble, key_place, nearest, shown
 from drc.bounded import tables_of
 from drc.trouble import Place, Trouble
 
@@ -81,13 +81,10 @@ def _syntax(source: Source, message: str) -> Trouble:
     """A TOML error at its line and column."""
     match = _TOML_PLACE.search(message)
     line, column = (int(match[1]), int(match[2])) if match and match[1] else (source.text.count("\n") + 1, 1)
-    lines = source.text.split("\n")
-    excerpt = lines[line - 1].rstrip("\r") if line <= len(lines) else ""
     text = _TOML_PLACE.sub("", message)
     text = text[:1].lower() + text[1:]
-    return Trouble(
-        "part-file", "error", Place(source.path, line, column), f"found text that is no TOML: {text}", excerpt
-    )
+    place, told = Place(source.path, line, column), f"found text that is no TOML: {text}"
+    return Trouble("part-file", "error", place, told, excerpt(source.text, line))
 
 
 def _may_stand(raw: Raw, earlier: Raw | None, at: At) -> bool:
