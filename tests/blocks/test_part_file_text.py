@@ -70,7 +70,7 @@ def test_a_row_of_likes_has_a_bound() -> None:
     assert refusals(row_of(LONGEST_LIKE)) == []
     (only,) = refusals(row_of(LONGEST_LIKE + 1))
     assert only.message == (
-        f'part N{LONGEST_LIKE - 1}, key like: found "N{LONGEST_LIKE}", expected at most {LONGEST_LIKE} "
+        f'part N{LONGEST_LIKE - 1}, key like: found "N{LONGEST_LIKE}", expected at most {LONGEST_LIKE} '
         "parts, each like the next"
     )
     assert only.place.line == 2 * LONGEST_LIKE
