@@ -193,14 +193,16 @@ def _rest_intended(book: Book, block: Block, name: str) -> Fact:
     return Fact(name, named, "an expect statement names its rest, polarity or code")
 
 
+def _own_nets(book: Book, block: Block) -> tuple[Net, ...]:
+    """The output's net and what is joined to it; no rail that it meets through a coil."""
+    own = block.net("output")
+    nets = joined_nets(book, own) if own is not None else ()
+    return tuple(net for net in nets if net == own or known(book, net) is None)
+
+
 def _unclamped(book: Book, block: Block, name: str) -> Fact:
     """A coil on the output's own net or its transistor's, where no diode stands."""
-    own = block.net("output")
-    nets = [
-        *(joined_nets(book, own) if own is not None else ()),
-        *(load.stage.output for load in loads(book, block)),
-    ]
-    for net in nets:
+    for net in (*_own_nets(book, block), *(load.stage.output for load in loads(book, block))):
         elements = [pin.element for pin in net.pins() if fitted(book, pin.element)]
         coils = [each for each in elements if each.kind == "L" and _coil(each) and _to_rail(book, each, net)]
         clamps = [each for each in elements if each.kind in "DZ" or "TVS" in (each.part or "").upper()]
@@ -221,8 +223,7 @@ def _to_rail(book: Book, element: Element, net: Net) -> bool:
 
 def _bare_led(book: Book, block: Block, name: str) -> Fact:
     """An LED with one end on the output and the other on a net that is held."""
-    own = block.net("output")
-    for net in joined_nets(book, own) if own is not None else ():
+    for net in _own_nets(book, block):
         for pin in net.pins():
             element = pin.element
             bare = element.kind == "D" and LED.search(element.part or "") and len(element.nets) >= 2
