@@ -11,6 +11,7 @@ from drc.facts.book import Book
 from drc.facts.clock import counted, each, edge_timing, with_offset
 from drc.facts.dependence import Dependence, Quantity, States, combine, constant, input_of, missing
 from drc.facts.model import Input, Unknown
+from drc.facts.part_error import SLACK
 from drc.facts.rate import rate_current, rate_current_when
 from drc.facts.region import thevenin
 from drc.facts.stated import about_net
@@ -153,6 +154,6 @@ def _noted(block: Block, held: Mapping[str, Dependence], current: Dependence) ->
     remark = f"rate current {format_value(amperes, AMPERE)}"
     if amperes <= 0:
         remark += ": it has stopped"
-    elif rated is not None and not rated.low * (1 - 1e-9) <= amperes <= rated.high * (1 + 1e-9):
+    elif rated is not None and not rated.low * (1 - SLACK) <= amperes <= rated.high * (1 + SLACK):
         remark += f", outside the rated {format_span(rated)}"
     return f"at {where} {remark}"

@@ -6,15 +6,15 @@ from typing import NamedTuple
 
 from drc.blocks.model import Block, Code
 from drc.circuit.spread import Cause
-from drc.facts.ambient import REFERENCE
 from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.clock import error_in_force, settings_in_force
 from drc.facts.dependence import Dependence, fact, input_of, missing
 from drc.facts.model import Entry, Fact, Unknown, Value
+from drc.facts.part_error import SLACK
 from drc.facts.rate import rate_current, rate_network
 from drc.facts.rate_facts import rate_resistance
-from drc.quantity.span import exact
+from drc.quantity.span import Span, exact
 from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import AMPERE, OHM, RATIO
 
@@ -92,22 +92,22 @@ def _choice(book: Book, block: Block) -> Choice | Unknown:
     law = (
         f"prescale {format_value(best.prescale, RATIO)} with {format_value(wanted, OHM)} gives the same time"
     )
-    gain = _gain(book, block, row, best)
+    gain = _gain(book, block, rated, row, best)
     if not gain:
         return Choice(row.prescale, f"{law}, and gains nothing")
     return Choice(best.prescale, f"{law}; {gain}", gain)
 
 
-def _gain(book: Book, block: Block, row: Code, best: Code) -> str:
+def _gain(book: Book, block: Block, rated: Span, row: Code, best: Code) -> str:
     """What another row of the code table would better, empty where nothing.
 
     A resistor near the end of its range is as good as any while it stays inside: it is better moved where
     its spread leaves the range, or where the part file gives a lesser error at the other row's current.
     """
-    rated = block.part.rate.resistance if block.part.rate is not None else None
     ohm = rate_resistance(book, block, "rate.resistance").span
-    if rated is not None and ohm is not None and not (rated.low <= ohm.low and ohm.high <= rated.high):
-        end = ohm.low if ohm.low < rated.low else ohm.high
+    below = ohm is not None and ohm.low < rated.low * (1 - SLACK)
+    if ohm is not None and (below or ohm.high > rated.high * (1 + SLACK)):
+        end = ohm.low if below else ohm.high
         return f"over its spread it leaves the rated {format_span(rated)}, as far as {format_value(end, OHM)}"
     current, timing = rate_current(book, block), block.part.timing
     if timing is None or not isinstance(current, Dependence):
@@ -125,7 +125,7 @@ def _gain(book: Book, block: Block, row: Code, best: Code) -> str:
 def _alike(row: Code, used: Code) -> bool:
     """Another row that the strap alone selects, of the same polarity and rest."""
     same = row.inverted == used.inverted and row.rest == used.rest and row.when == used.when
-    return same and row.prescale != used.prescale and row.prescale > 0
+    return same and row.prescale != used.prescale
 
 
 def _offset(ohm: float, low: float, high: float) -> float:
@@ -154,7 +154,7 @@ def _tolerance(book: Book, block: Block, name: str) -> Fact:
     ohm = network.resistance
     if not math.isfinite(ohm.nominal) or ohm.nominal <= 0:
         return Fact(name, Unknown(f"the rate pin of {block.path} has no resistor", ("rate.resistance",)))
-    still = tuple(cause if cause.name in _parts(ohm) else _at_rest(cause) for cause in ohm.causes)
+    still = tuple(_at_rest(cause) if cause.bias else cause for cause in ohm.causes)
     found = fact(name, ohm._replace(causes=still), book.options)
     if found.span is None:
         return found
@@ -162,19 +162,9 @@ def _tolerance(book: Book, block: Block, name: str) -> Fact:
     return found._replace(value=exact(width, RATIO), law="(high - low) / (2 nominal) at 25 degC")
 
 
-def _parts(ohm: Dependence) -> set[str]:
-    """The causes that are the tolerance of a resistor: ambient, trimmer settings and rails are none."""
-    return {
-        cause.name
-        for cause in ohm.causes
-        if not cause.bias and not cause.name.endswith((" setting", "ambient"))
-    }
-
-
 def _at_rest(cause: Cause) -> Cause:
-    """A cause that does not move: 25 degC for the ambient, else its nominal."""
-    value = REFERENCE if cause.name == "ambient" else cause.nominal
-    return cause._replace(low=value, nominal=value, high=value)
+    """A cause that does not move: 25 degC for the ambient, the middle for a trimmer's setting."""
+    return cause._replace(low=cause.nominal, high=cause.nominal)
 
 
 def _part_error(_: Book, block: Block, name: str) -> Fact:
