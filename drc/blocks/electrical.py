@@ -78,10 +78,14 @@ def timing(value: object, at: At) -> Timing | None:
 
 
 def _over(both: dict[str, Any], value: dict[str, Any], name: str, at: At) -> Timing | None:
-    """One edge's clock: what is given for it laid over what holds for both; None if nothing is given."""
-    if name not in value or _edge(value[name], at.below(name)) is None:
+    """One edge's clock: what is given for it laid over what holds for both; None if nothing is given.
+
+    What is wrong in either is refused where it stands, and not again where they are one.
+    """
+    here = at.below(name)
+    if name not in value or _edge(value[name], here) is None:
         return None
-    return _edge({**both, **value[name]}, at.below(name))
+    return _edge({**both, **value[name]}, here._replace(sink=[]))
 
 
 _STRAP: Mapping[str, r.Reader] = {

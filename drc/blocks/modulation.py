@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from itertools import pairwise
+from math import isinf
 from typing import Any
 
 from drc.blocks import readers as r
@@ -56,8 +57,8 @@ def _points(value: Mapping[str, Any], found: Mapping[str, Any], unit: Unit, at: 
             )
         points: Points | None = found.get("points")
         return points
+    example = "0V .. 0.8V" if unit == VOLT else "0 .. 1"
     if not {"full_scale", "duty"} <= value.keys():
-        example = "0V .. 0.8V" if unit == VOLT else "0 .. 1"
         at.refuse(
             Words("neither points nor both full_scale and duty"),
             f'full_scale = "{example}", duty = "5% .. 95%", or points',
@@ -65,6 +66,9 @@ def _points(value: Mapping[str, Any], found: Mapping[str, Any], unit: Unit, at: 
     if not {"full_scale", "duty"} <= found.keys():
         return None
     scale, duty = found["full_scale"], found["duty"]
+    if isinf(scale.low) or isinf(scale.high):
+        at.below("full_scale").refuse(value["full_scale"], f'both its ends, such as "{example}"')
+        return None
     return (scale.low, duty.low), (scale.high, duty.high)
 
 
