@@ -57,7 +57,7 @@ class Trim:
         self._causes = tuple(causes.values())
         self._built = np.array([built(cause) for cause in self._causes], dtype=bool)
         self._aims = tuple(aims)
-        self._known: tuple[bytes, Array] = (b"", np.empty((0, 0)))
+        self._known: tuple[tuple[int, bytes], Array] = ((0, b""), np.empty((0, 0)))
 
     def allowing(self, options: FactOptions) -> "Trim":
         """The same with each aim narrowed by what moves after the setting, so that the rest is centred."""
@@ -86,7 +86,7 @@ class Trim:
         """The settings (draws, trimmers), ohm, at rows (draws, causes) of what the aims depend on else."""
         nominal = np.array([cause.nominal for cause in self._causes], dtype=float)
         at = np.where(self._built, rows, nominal)
-        key = at.tobytes()
+        key = (len(at), at.tobytes())
         if self._known[0] != key:
             # Corners and draws differ in what comes after the setting as well: each board is set once.
             boards, where = np.unique(at, axis=0, return_inverse=True)
@@ -109,11 +109,18 @@ class Trim:
         return found
 
     def _turn(self, at: "Array", found: "Array", column: int, trials: "Array") -> None:
-        """Put the best of the trials (draws, trials) of one trimmer into `found`."""
-        count = trials.shape[1]
+        """Put the best of the trials (draws, trials) of one trimmer into `found`.
+
+        What does not lean on the trimmer has no voice: were it the worst, all trials would look alike.
+        """
+        count, name = trials.shape[1], self._settings[column].name
         rows, settings = np.repeat(at, count, axis=0), np.repeat(found, count, axis=0)
         settings[:, column] = trials.ravel()
-        margins = [aim.margin(self.value(aim.quantity, rows, settings)) for aim in self._aims]
+        margins = [
+            aim.margin(self.value(aim.quantity, rows, settings))
+            for aim in self._aims
+            if any(cause.name == name for cause in aim.quantity.causes)
+        ]
         best = np.argmax(np.min(margins, axis=0).reshape(-1, count), axis=1)
         found[:, column] = trials[np.arange(len(trials)), best]
 
