@@ -10,7 +10,7 @@ from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.clock import settings_in_force
 from drc.facts.conduction import is_held
-from drc.facts.dependence import Quantity, fact, input_of, lift
+from drc.facts.dependence import Dependence, Quantity, fact, input_of, lift
 from drc.facts.elements import fitted, resistance
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.oscillator import period
@@ -43,7 +43,7 @@ def _share(book: Book, block: Block, name: str) -> Fact:
     low, high = law.points[0][0], law.points[-1][0]
     share = lift(
         lambda level: (level - low) / (high - low),
-        modulate_level(book, block),
+        modulate_level(book, block, law),
         unit=RATIO,
         text=f"(level - {low:.4g}) / ({high:.4g} - {low:.4g})",
     )
@@ -75,21 +75,24 @@ def _ripple(book: Book, block: Block, name: str) -> Fact:
     time, share = period(book, block), duty(book, block)
 
     def law(seconds: "Array", points: "Array", ohm: "Array", farad: "Array") -> "Array":
-        beat, high = seconds / (ohm * farad), np.clip(points / 100, 0.0, 1.0)
+        beat, high = seconds / (ohm * farad), points / 100
         return np.asarray(-np.expm1(-high * beat) * np.expm1(-(1 - high) * beat) / np.expm1(-beat))
 
     ripples = []
     for ohm, farad in filters:
-        quantity: Quantity = lift(law, time, share, ohm, farad, unit=RATIO, text="ripple of one RC on pulses")
-        found = fact(name, quantity, book.options)
-        beat = fact(name, lift(lambda t, r, c: r * c / t, time, ohm, farad, unit=RATIO), book.options)
-        if found.span is None or beat.span is None:
-            return found if found.span is None else beat
-        if beat.span.middle >= AVERAGING:
-            ripples.append(found)
+        found = fact(
+            name,
+            lift(law, time, share, ohm, farad, unit=RATIO, text="ripple of one RC on pulses"),
+            book.options,
+        )
+        if found.span is None:
+            return found
+        slow = lift(lambda t, r, c: r * c / t, time, ohm, farad, unit=RATIO)
+        if isinstance(slow, Dependence) and slow.nominal >= AVERAGING:
+            ripples.append((found.span.middle, found))
     if not ripples:
         return Fact(name, Unknown(f"no averaging filter is behind {block.path}", ("filter",)))
-    return max(ripples, key=lambda each: each.span.middle if each.span is not None else 0.0)
+    return max(ripples, key=lambda each: each[0])[1]
 
 
 def _filters(book: Book, block: Block) -> tuple[tuple[Quantity, Quantity], ...]:

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from drc.blocks.model import Block
+from drc.blocks.model import Block, Modulation
 from drc.circuit.laws import duty_points
 from drc.facts.book import Book
 from drc.facts.clock import settings_in_force
@@ -42,7 +42,7 @@ def duty(book: Book, block: Block) -> Quantity:
     turned = ", turned round by inverted polarity" if row.inverted else ""
     return lift(
         points,
-        modulate_level(book, block),
+        modulate_level(book, block, law),
         error,
         unit=POINT,
         text=f"D = straight between ({ends}) at {_LEVELS[law.reference]} + error, clamped there{turned}",
@@ -61,11 +61,8 @@ _LEVELS = {"absolute": "V(modulate)", "rate": "V(modulate) / V_rate", "supply": 
 """What a part's modulate law is a function of."""
 
 
-def modulate_level(book: Book, block: Block) -> Quantity:
-    """The modulate pin's level as the part reads it: V, or a fraction of its rate voltage or supply."""
-    law = block.part.modulate
-    if law is None:
-        return Unknown(f"part {block.part.name} gives no modulate law", (f"{block.part.name} modulate",))
+def modulate_level(book: Book, block: Block, law: Modulation) -> Quantity:
+    """The modulate pin's level as a law reads it: V, or a fraction of the rate voltage or the supply."""
     volts = modulate_voltage(book, block)
     if law.reference == "absolute":
         return volts
