@@ -60,7 +60,9 @@ def read_known(
     except OSError as error:
         raise _wrong(Place(shown), f"cannot be read: {error.strerror}: expected {_EXPECTED}") from None
     except UnicodeDecodeError:
-        raise _wrong(Place(shown), f"is not UTF-8 text: expected {_EXPECTED}, as --accept writes it") from None
+        raise _wrong(
+            Place(shown), f"is not UTF-8 text: expected {_EXPECTED}, as --accept writes it"
+        ) from None
     try:
         content = json.loads(text)
     except (ValueError, RecursionError) as error:
