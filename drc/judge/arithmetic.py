@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from drc.facts.model import Unknown, Value
 from drc.quantity.span import Span
-from drc.quantity.unit import RATIO, Unit
+from drc.quantity.unit import Unit
 
 Binary = Callable[[Span, Span], Span]
 Unary = Callable[[Span], Span]
@@ -59,12 +59,13 @@ def times(a: Span, b: Span) -> Span:
 
 
 def over(a: Span, b: Span) -> Span:
-    """a / b; unbounded where the divisor's span holds zero."""
+    """a / b, over all pairs of ends; unbounded where the divisor's span holds zero."""
+    unit = a.unit / b.unit
+    nominal = a.middle / b.middle if b.middle else math.nan
     if b.low <= 0 <= b.high:
-        nominal = a.middle / b.middle if b.middle else math.nan
-        return Span(-math.inf, nominal, math.inf, a.unit / b.unit)
-    inverse = Span(1 / b.high, 1 / b.middle, 1 / b.low, RATIO / b.unit)
-    return times(a, inverse)._replace(unit=a.unit / b.unit)
+        return Span(-math.inf, nominal, math.inf, unit)
+    ends = [_product(x, 1 / y) for x in (a.low, a.high) for y in (b.low, b.high)]
+    return Span(min(ends), nominal, max(ends), unit)
 
 
 def smaller(a: Span, b: Span) -> Span:
@@ -84,8 +85,7 @@ def negative(a: Span) -> Span:
 
 def absolute(a: Span) -> Span:
     """|a|."""
-    low = 0.0 if a.low <= 0 <= a.high else min(abs(a.low), abs(a.high))
-    return Span(low, abs(a.middle), max(abs(a.low), abs(a.high)), a.unit)
+    return Span(max(a.low, -a.high, 0.0), abs(a.middle), max(a.high, -a.low), a.unit)
 
 
 def low_end(a: Span) -> Span:

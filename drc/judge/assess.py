@@ -2,16 +2,13 @@
 
 from drc.facts.book import Book
 from drc.facts.model import Fact, Subject, Unknown
-from drc.judge.model import Assessment, Finding, TallyEntry, Verdict
+from drc.judge.model import BROKEN, Assessment, Finding, TallyEntry
 from drc.judge.program import Program, Values, compile_rule
 from drc.judge.rule import Rule, RuleBook
 from drc.judge.shown import message_text
-from drc.judge.subjects import Facts, about, line_subjects, statement_kind
+from drc.judge.subjects import Facts, about, line_troubles, statement_kind
 from drc.judge.verdict import NOT_APPLICABLE, Outcome, judge
 from drc.trouble import LEVELS, Level, Trouble
-
-_ORDER: tuple[Verdict, ...] = ("fail", "at-risk", "unproven")
-"""From the gravest verdict that is reported to the mildest."""
 
 
 def assess(book: Book, rules: RuleBook) -> Assessment:
@@ -33,17 +30,16 @@ def assess(book: Book, rules: RuleBook) -> Assessment:
                 continue
             outcome = judge(program, subject, values)
             finding = None
-            if outcome.verdict not in ("pass", "not-applicable"):
+            if outcome.verdict in BROKEN:
                 finding = _finding(rule, subject, outcome, values)
                 findings.append(finding)
             tally.append(_entry(program, subject, outcome, finding, values))
-    lines = line_subjects(book)
-    for subject in lines:
-        finding = _line_finding(subject, rules, facts)
+    troubles = line_troubles(book)
+    for trouble in troubles:
+        finding = _line_finding(trouble, rules, facts)
         if finding:
             findings.append(finding)
             tally.append(TallyEntry(finding.rule, finding.subject, "fail"))
-    troubles = tuple(subject.trouble for subject in lines if subject.trouble)
     return Assessment(tuple(sorted(findings, key=gravity)), tuple(tally), troubles)
 
 
@@ -51,7 +47,7 @@ def gravity(finding: Finding) -> tuple[int, int, str, int, int, str, str]:
     """The order of findings: level, verdict, place, rule, subject."""
     place = finding.place
     return (
-        -LEVELS.index(finding.level), _ORDER.index(finding.verdict), place.path, place.line, place.column,
+        -LEVELS.index(finding.level), -BROKEN.index(finding.verdict), place.path, place.line, place.column,
         finding.rule, finding.subject,
     )  # fmt: skip
 
@@ -65,7 +61,7 @@ def _entry(
         return TallyEntry(name, subject.path, outcome.verdict, False, finding.missing)
     if outcome is NOT_APPLICABLE:
         return TallyEntry(name, subject.path, "not-applicable")
-    assumed = bool(values.assumed) and not values.assumed.isdisjoint(program.judged)
+    assumed = not values.assumed.isdisjoint(program.judged)
     return TallyEntry(name, subject.path, "pass", assumed)
 
 
@@ -126,10 +122,9 @@ def _sentence(title: str) -> str:
     return title[:1].lower() + title[1:] if title[1:2].islower() or title[1:2] == " " else title
 
 
-def _line_finding(subject: Subject, rules: RuleBook, facts: Facts) -> Finding | None:
+def _line_finding(trouble: Trouble, rules: RuleBook, facts: Facts) -> Finding | None:
     """A trouble of reading as a finding, by the rule of its kind if there is one; None where switched off."""
-    trouble = subject.trouble
-    assert trouble is not None
+    subject = Subject("line", str(trouble.place), trouble.place, trouble=trouble)
     if trouble.kind in rules.off:
         return None
     rule = next((r for r in rules.rules if r.subject == "line" and r.name == trouble.kind), None)

@@ -10,7 +10,7 @@ from drc.facts.model import Entry
 from drc.intent.wording import did_you_mean
 from drc.judge.rule import Rule, RuleBook, Source, SwitchedOff, rule_of, wrong
 from drc.resources import OWN, compiled, data_root
-from drc.trouble import InputError, Level, Place, Trouble
+from drc.trouble import LEVELS, InputError, Level, Place, Trouble
 
 
 def load_rules(
@@ -139,9 +139,6 @@ def _turned(rule: Rule, item: dict[str, Any], source: Source) -> Rule:
     return rule._replace(knobs={**rule.knobs, knob: value})
 
 
-_ORDER: tuple[Level, ...] = ("note", "warning", "error")
-
-
 def _levelled(rule: Rule, aspect: str, level: Level) -> Rule:
     """A rule with another level for one verdict; at-risk never stays above fail."""
     if aspect == "unproven":
@@ -152,7 +149,7 @@ def _levelled(rule: Rule, aspect: str, level: Level) -> Rule:
         return rule._replace(requires=tuple(part._replace(at_risk=level) for part in rule.requires))
     return rule._replace(
         requires=tuple(
-            part._replace(level=level, at_risk=min(part.at_risk, level, key=_ORDER.index))
+            part._replace(level=level, at_risk=min(part.at_risk, level, key=LEVELS.index))
             for part in rule.requires
         )
     )

@@ -7,7 +7,7 @@ the two assessments are held against what the rule promises.
 import re
 
 from drc.judge.check import names_in
-from drc.judge.model import Assessment
+from drc.judge.model import BROKEN, Assessment
 from drc.judge.rule import Rule, TwinCase
 
 
@@ -46,15 +46,12 @@ def breaking_faults(rule: Rule, case: TwinCase, found: Assessment) -> list[str]:
 def holding_faults(rule: Rule, case: TwinCase, found: Assessment) -> list[str]:
     """The edited board must pass the rule (a rule on lines: say nothing), with no finding of it left."""
     entries = [entry for entry in found.tally if entry.rule == rule.name]
-    wrong = [f"{entry.verdict} on {entry.subject}" for entry in entries if entry.verdict in _FINDINGS]
+    wrong = [f"{entry.verdict} on {entry.subject}" for entry in entries if entry.verdict in BROKEN]
     if wrong:
         return [f"{case.place}: the edited board still gives {', '.join(wrong)} of {rule.name}"]
     if rule.subject != "line" and not any(entry.verdict == "pass" for entry in entries):
         return [f"{case.place}: the edited board passes {rule.name} on nothing, so it shows nothing"]
     return []
-
-
-_FINDINGS = ("fail", "at-risk", "unproven")
 
 
 NEAR = 0.1

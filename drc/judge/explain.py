@@ -1,15 +1,22 @@
 """Rules in words, and the rule language in one page."""
 
+import re
+
 from drc.facts.model import Entry
 from drc.judge.rule import Require, Rule, Tree
 from drc.quantity.span import exact
 from drc.quantity.text import format_span
 from drc.quantity.unit import Dimension, Unit, unit_of
 
-_TIGHTNESS = {
-    "or": 1, "and": 2, "not": 3, "compare": 4, "within": 4, "is": 4, "is_not": 4, "one_of": 4, "from_to": 5,
-    "around": 5, "around_relative": 5, "plus": 6, "minus": 6, "times": 7, "over": 7, "negative": 8,
-}  # fmt: skip
+_LOOSEST_FIRST = (
+    ("or",), ("and",), ("not",), ("compare", "within", "is", "is_not", "one_of"),
+    ("from_to", "around", "around_relative"), ("plus", "minus"), ("times", "over"), ("negative",),
+)  # fmt: skip
+_TIGHTNESS = {kind: level for level, kinds in enumerate(_LOOSEST_FIRST) for kind in kinds}
+_CHAINED = {"or", "and", "plus", "minus", "times", "over"}
+"""What may follow itself without brackets, from the left."""
+
+_BARE = re.compile(r"[a-z][a-z0-9_]*(?:-[a-z0-9_]+)*")
 _SIGNS = {
     "or": "or", "and": "and", "within": "within", "is": "is", "is_not": "is not", "from_to": "..",
     "around": "+/-", "around_relative": "+/-", "plus": "+", "minus": "-", "times": "*", "over": "/",
@@ -55,25 +62,40 @@ def written(tree: Tree) -> str:
     if kind in ("fact", "knob"):
         return str(tree[2])
     if kind == "word":
-        return f'"{tree[2]}"' if " " in tree[2] else str(tree[2])
+        return _word(tree[2])
     if kind in ("known", "stated"):
         return f"{kind} {tree[2]}"
     if kind == "call":
         return f"{tree[2]}({', '.join(written(part) for part in tree[3:])})"
-    if kind == "compare":
-        return f"{_inside(tree[3], 5)} {tree[2]} {_inside(tree[4], 5)}"
     own = _TIGHTNESS[kind]
     if kind in ("not", "negative"):
         return f"{'not ' if kind == 'not' else '-'}{_inside(tree[2], own)}"
+    if kind == "compare":
+        return f"{_inside(tree[3], own + 1)} {tree[2]} {_inside(tree[4], own + 1)}"
+    left = _inside(tree[2], own if kind in _CHAINED else own + 1)
     if kind == "one_of":
-        return f"{_inside(tree[2], 5)} is one of ({', '.join(written(part) for part in tree[3:])})"
-    return f"{_inside(tree[2], own)} {_SIGNS[kind]} {_inside(tree[3], own + 1)}"
+        return f"{left} is one of ({', '.join(_inside(part, own + 1) for part in tree[3:])})"
+    right = _percent(tree[3]) if kind == "around_relative" else _inside(tree[3], own + 1)
+    return f"{left} {_SIGNS[kind]} {right}"
 
 
 def _inside(tree: Tree, tightness: int) -> str:
     """A part of an expression, in brackets where it binds less tightly than its surroundings."""
     text = written(tree)
-    return f"({text})" if _TIGHTNESS.get(tree[0], 9) < tightness else text
+    return f"({text})" if _TIGHTNESS.get(tree[0], tightness) < tightness else text
+
+
+def _word(text: str) -> str:
+    """A name, in quotes where it could not be read without."""
+    if _BARE.fullmatch(text):
+        return text
+    escaped = re.sub(r'(["\\])', r"\\\1", text)
+    return f'"{escaped}"'
+
+
+def _percent(tree: Tree) -> str:
+    """A literal ratio as the percentage that it was written as."""
+    return f"{format_span(exact(100 * tree[2]))}%"
 
 
 def kind_text(entry: Entry) -> str:

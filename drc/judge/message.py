@@ -40,7 +40,7 @@ def read_message(text: str, at: list[int], checker: Checker, subject: SubjectKin
             pieces.append(_hole(hole[1].split(), at, checker, subject))
     pieces.append(text[end:])
     trees = [piece for piece in pieces if not isinstance(piece, str)]
-    return Message(tuple(piece for piece in pieces if piece), names_in(*trees))
+    return Message(tuple(pieces), names_in(*trees))
 
 
 def _hole(words: list[str], at: list[int], checker: Checker, subject: SubjectKind) -> Tree:

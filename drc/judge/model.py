@@ -11,6 +11,9 @@ Verdict = Literal["pass", "at-risk", "fail", "unproven", "not-applicable"]
 
 VERDICTS: tuple[Verdict, ...] = ("pass", "at-risk", "fail", "unproven", "not-applicable")
 
+BROKEN: tuple[Verdict, ...] = ("unproven", "at-risk", "fail")
+"""The verdicts that are reported, from the mildest to the gravest."""
+
 RemedyName = Literal[
     "strap-pair", "strap-swap", "timing-resistor", "decade", "preferred-value", "part-variant",
     "pin-order", "pin-swap", "rail", "supply", "load-resistor", "bypass", "intent",

@@ -59,7 +59,7 @@ def _unreadable(error: "UnexpectedInput", text: str, path: str) -> Trouble:
 
     lines = text.split("\n")
     if isinstance(error, UnexpectedToken) and error.token.type == "$END":
-        line = max(1, len(text.rstrip().split("\n")))
+        line = len(text.rstrip().split("\n"))
         column = len(lines[line - 1].rstrip()) + 1
         return wrong(path, [line, column, 1], refusal("", _expected(error.accepts or error.expected)), text)
     at = [error.line, error.column, 1]
@@ -68,18 +68,17 @@ def _unreadable(error: "UnexpectedInput", text: str, path: str) -> Trouble:
         at[2] = len(found)
     else:
         assert isinstance(error, UnexpectedCharacters)
-        found, names = _run(lines[error.line - 1], error.column), error.allowed or set()
+        found, names = _run(lines[error.line - 1][error.column - 1 :]), error.allowed
         if found.startswith('"'):
             return wrong(path, at, 'the text is not closed, expected " at its end on the same line', text)
     wanted = _expected(names)
     hint = did_you_mean(found, [_keyword(name).strip('"') for name in names])
-    return wrong(path, at, refusal(found, wanted, hint or " "), text)
+    return wrong(path, at, refusal(found, wanted, hint), text)
 
 
-def _run(line: str, column: int) -> str:
-    """The characters up to the next blank."""
-    rest = line[column - 1 :].split()
-    return rest[0] if rest else ""
+def _run(rest: str) -> str:
+    """The characters up to the next blank; a first one that cannot be seen by its number."""
+    return rest.split(maxsplit=1)[0] if rest[0].isprintable() else f"U+{ord(rest[0]):04X}"
 
 
 def _keyword(name: str) -> str:
@@ -91,13 +90,13 @@ def _expected(names: set[str]) -> list[str]:
     """Terminals in a reader's words: keywords first, operators summed up when there are many."""
     left = set(names)
     words = []
-    if len(_VALUES & left) > 3:
+    if left >= _VALUES:
         words.append("a fact, a quantity or an expression")
         left -= {*_VALUES, "NOT"}
-    if len(_CLAUSES & left) > 8:
+    if "TITLE" in left:
         words.append("the next clause")
-        left -= {*_CLAUSES, "LEVEL", "STRING"}
-    if len(_GLUE & left) > 3:
+        left -= {*_CLAUSES, "STRING"}
+    if "PLUS" in left:
         left -= _GLUE
         words.append("an operator")
     return sorted(_keyword(name) for name in left) + words

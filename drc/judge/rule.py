@@ -159,6 +159,5 @@ def _level(word: str | None) -> Level | None:
 def wrong(path: str, at: Sequence[int], message: str, text: str) -> Trouble:
     """A rule file's trouble at a node's position (line, column, length)."""
     line, column, length = at
-    lines = text.split("\n")
-    excerpt = lines[line - 1].rstrip("\r") if 0 < line <= len(lines) else ""
+    excerpt = text.split("\n")[line - 1].rstrip("\r")
     return Trouble("wrong-rule", "error", Place(path, line, column, length), message, excerpt)

@@ -8,6 +8,7 @@ from drc.judge.conflicts import contradictory
 from drc.judge.drawing import against_drawing
 from drc.judge.program import Values
 from drc.judge.rule import ENDS
+from drc.trouble import Trouble
 
 
 class Facts:
@@ -67,9 +68,8 @@ def about(subject: Subject) -> dict[str, str]:
     return words
 
 
-def line_subjects(book: Book) -> tuple[Subject, ...]:
+def line_troubles(book: Book) -> tuple[Trouble, ...]:
     """Every trouble of the board and its intent, each once: of reading, then statements in conflict."""
     conflicts = (*contradictory(book.intent), *against_drawing(book.intent, book.board.circuit))
     read = [subject.trouble for subject in book.subjects("line") if subject.trouble]
-    found = dict.fromkeys([*read, *conflicts])
-    return tuple(Subject("line", str(trouble.place), trouble.place, trouble=trouble) for trouble in found)
+    return tuple(dict.fromkeys([*read, *conflicts]))

@@ -157,7 +157,7 @@ class Reader:
             self.refuse(at, 'found "edit" without a "breaks" board of its own before it')
         old, new = (self.joined(part) for part in clause.children)
         count = body["cases"][-1]["board"].count(old)
-        if count != 1 or not old:
+        if count != 1:
             self.refuse(at, f'the text "{old}" stands {count} times in the board, expected exactly once')
         body["cases"][-1]["edit"] = [old, new]
 
@@ -178,7 +178,7 @@ class Reader:
             try:
                 quantity = parse_quantity(str(parts[0]))
             except QuantityError as error:
-                self.refuse(at, refusal(str(parts[0]), [error.expected], " "))
+                self.refuse(at, refusal(str(parts[0]), [error.expected]))
             return ["quantity", at, quantity.value, list(quantity.unit.dimension), str(parts[0])[-1] in "%m"]
         if kind in ("name", "known", "stated"):
             return [kind, at, str(parts[0])]
@@ -208,7 +208,7 @@ def _unquoted(token: Node) -> str:
 
 def _token_at(token: Node) -> list[int]:
     """Line, column and length of a token."""
-    return [token.line or 0, token.column or 1, len(token)]
+    return [token.line, token.column, len(token)]
 
 
 def _tree_at(tree: Node) -> list[int]:

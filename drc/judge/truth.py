@@ -114,4 +114,4 @@ def _ge(a: float, b: float) -> bool:
 
 def _near(a: float, b: float) -> bool:
     """a == b but for rounding."""
-    return a == b or math.isclose(a, b, rel_tol=_CLOSE)
+    return math.isclose(a, b, rel_tol=_CLOSE)

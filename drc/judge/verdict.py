@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from drc.blocks.model import Block
 from drc.facts.model import Cases, Subject
-from drc.judge.model import Verdict
+from drc.judge.model import BROKEN, Verdict
 from drc.judge.program import Condition, Program, Values
 from drc.judge.rule import Require, Rule
 from drc.judge.truth import TRUE, UNKNOWN, Truth, both
@@ -40,14 +40,14 @@ def judge(program: Program, subject: Subject, values: Values) -> Outcome:
     if block is not None and not _meant(rule, block):
         return NOT_APPLICABLE
     for where in program.wheres:
-        holds = _holds(where, values)
+        holds = _holds(where, values, rule.where_names)
         if holds is False:
             return NOT_APPLICABLE
         if holds is None:
             return Outcome("unproven", rule.unproven, rule.where_names, values)
     gravest = NOT_APPLICABLE
     for require, guard, condition in program.requires:
-        applies = True if guard is None else _holds(guard, values)
+        applies = True if guard is None else _holds(guard, values, require.names)
         if applies is False:
             continue
         if applies is None:
@@ -59,11 +59,11 @@ def judge(program: Program, subject: Subject, values: Values) -> Outcome:
     return gravest
 
 
-def _holds(condition: Condition, values: Values) -> bool | None:
-    """Whether a condition of `where` or `when` holds at nominal: in every labelled case, if there are any."""
+def _holds(condition: Condition, values: Values, names: tuple[str, ...]) -> bool | None:
+    """Whether a condition of `where` or `when` holds at nominal: in every labelled case of these facts."""
     truth = condition(values)
-    if truth.nominal is None and values.cased:
-        truth = _in_every_case(condition, values, tuple(sorted(values.cased)))[0]
+    if truth.nominal is None and not values.cased.isdisjoint(names):
+        truth = _in_every_case(condition, values, names)[0]
     return truth.nominal
 
 
@@ -81,7 +81,7 @@ def _required(require: Require, condition: Condition, values: Values, unproven: 
     """One require's verdict and level."""
     truth = condition(values)
     state = ""
-    if values.cased and not values.cased.isdisjoint(require.names):
+    if not values.cased.isdisjoint(require.names):
         truth, values, state = _in_every_case(condition, values, require.names)
     if truth.nominal is False:
         return Outcome("fail", require.level, require.names, values, state)
@@ -92,14 +92,11 @@ def _required(require: Require, condition: Condition, values: Values, unproven: 
     return PASS
 
 
-_SEVERITY: dict[Verdict, int] = {"unproven": 0, "at-risk": 1, "fail": 2}
-
-
-def _weight(outcome: Outcome) -> tuple[int, int]:
+def _weight(outcome: Outcome) -> tuple[int, ...]:
     """Level first, then the verdict; a pass weighs nothing."""
     if outcome is PASS:
-        return (-1, -1)
-    return (LEVELS.index(outcome.level), _SEVERITY[outcome.verdict])
+        return ()
+    return LEVELS.index(outcome.level), BROKEN.index(outcome.verdict)
 
 
 def _in_every_case(condition: Condition, values: Values, names: tuple[str, ...]) -> tuple[Truth, Values, str]:
