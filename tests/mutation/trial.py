@@ -7,6 +7,7 @@ tests. Otherwise the process is forked before the package is imported, and impor
 
 import ast
 import gc
+import importlib
 import importlib.abc
 import importlib.machinery
 import json
@@ -152,6 +153,8 @@ def swapped_in(root: Path, jobs: Sequence[Job], files: Sequence[str], forks: For
 
     def trials(plugin: Collected, session: pytest.Session) -> None:
         items = {item.nodeid: item for item in session.items}
+        for path in sorted({job.mutant.path for job in jobs}):  # one imported only when asked for, too
+            importlib.import_module(path.removesuffix(".py").removesuffix("/__init__").replace("/", "."))
         live = _functions(root)
         gc.collect()
         gc.freeze()
