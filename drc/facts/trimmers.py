@@ -46,8 +46,8 @@ def with_trimmers(book: Book, subject: Subject, measured: Measured) -> Fact:
     plan = book.once(("trimmers",), lambda: _plan(book))
     if isinstance(plan, Unknown):
         return best_setting(book, _goals(book, subject, measured), lambda b: measured(b, subject))
-    quantity = plan.aims.get((subject.path, str(subject.place)))
-    if quantity is None:
+    quantity = None if plan is None else plan.aims.get((subject.path, str(subject.place)))
+    if plan is None or quantity is None:
         return measured(book, subject)
     assert isinstance(subject.statement, Expect)
     assert subject.block is not None
@@ -69,8 +69,8 @@ def _goals(book: Book, subject: Subject, measured: Measured) -> tuple[Goal, ...]
     )
 
 
-def _plan(book: Book) -> Plan | Unknown:
-    """The aims of all expectations that trimmers bear on; Unknown where laws do not tell it all."""
+def _plan(book: Book) -> Plan | Unknown | None:
+    """The aims of all expectations that trimmers bear on, None if on none; Unknown where laws do not tell."""
     aims: dict[tuple[str, str], Aim] = {}
     settings: dict[str, Cause] = {}
     for subject in book.subjects("statement"):
@@ -83,7 +83,7 @@ def _plan(book: Book) -> Plan | Unknown:
             settings |= turned
             aims[subject.path, str(subject.place)] = Aim(quantity, wanted)
     if not aims:
-        return Unknown("no trimmer bears on what is expected")
+        return None
     paths = tuple(name.removesuffix(SETTING) for name in settings)
     elements = {each.path for each in book.board.circuit.elements()}
     trim = Trim(
