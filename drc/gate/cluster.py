@@ -100,6 +100,10 @@ class Cluster:
         except (ImportError, AttributeError) as error:
             message = f"has a worker without this version of tickproof ({error}): install it there"
             raise self._refused(message) from None
+        except RuntimeError as error:
+            # What a scheduler raises, from what it lacks, that cannot unpack the work it is to hand on.
+            reason = " ".join(str(error.__cause__ or "it does not say why").split())[:120]
+            raise self._refused(f"cannot unpack our work ({reason}): install the same there") from None
         if seen != _digest_here(board):
             raise self._refused(f"has a worker that does not read {board}: it needs the same folder")
 
@@ -114,7 +118,8 @@ def _client(address: str) -> "Client":
     except ImportError:
         message = 'needs what is installed with `pip install "tickproof[archive]"`'
         raise refused("--engine", f"dask {message}") from None
-    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+    # What the library tells of a cluster that went away is for its own developers; we say it in a line.
+    logging.disable(logging.CRITICAL)
     try:
         return Client(address, timeout=_REACHED_S, set_as_default=False)
     except (OSError, ValueError) as error:

@@ -6,6 +6,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 
@@ -29,47 +30,96 @@ def begin(*arguments: str) -> "subprocess.Popen[bytes]":
     return subprocess.Popen([*DASK, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
 
 
+class Processes(NamedTuple):
+    """A cluster on this machine: where its scheduler listens, the scheduler, two workers."""
+
+    address: str
+    scheduler: "subprocess.Popen[bytes]"
+    workers: tuple["subprocess.Popen[bytes]", "subprocess.Popen[bytes]"]
+
+
 @pytest.fixture
-def cluster() -> Iterator[tuple[str, list["subprocess.Popen[bytes]"]]]:
-    """A scheduler's address, and its two workers."""
+def cluster() -> Iterator[Processes]:
+    """A cluster that is starting."""
     port = free_port()
     address = f"tcp://127.0.0.1:{port}"
     scheduler = begin("scheduler", "--host", "127.0.0.1", "--port", str(port), "--no-dashboard")
     one = ["worker", address, "--nthreads", "1", "--no-nanny", "--no-dashboard", "--death-timeout", "60"]
-    workers = [begin(*one) for _ in range(2)]
+    workers = (begin(*one), begin(*one))
     try:
-        yield address, workers
+        yield Processes(address, scheduler, workers)
     finally:
         for process in (*workers, scheduler):
             process.kill()
             process.wait(timeout=20)
 
 
-def test_a_cluster_gives_the_same_bytes_though_a_worker_is_killed(
-    tmp_path: Path, cluster: tuple[str, list["subprocess.Popen[bytes]"]]
-) -> None:
-    """With one of two workers killed once findings come in, all boards are reviewed as on one machine."""
-    address, workers = cluster
-    lay(tmp_path, {f"boards/b{n:02}.cir": WRONG_RATE if n % 4 == 0 else CLEAN for n in range(32)})
-    asked = ["review", "boards", *DAY]
+def begun(folder: Path, address: str) -> tuple["subprocess.Popen[str]", str]:
+    """A review of `boards` on the cluster, and its first line; again until a worker has come up."""
+    asked = ["review", "boards", *DAY, "--engine", "dask", "--scheduler", address]
     for _ in range(3):
         child = subprocess.Popen(
-            [str(COMMAND), *asked, "--engine", "dask", "--scheduler", address],
-            cwd=tmp_path,
-            env=os.environ | {"COLUMNS": "80"},
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-        )
+            [str(COMMAND), *asked], cwd=folder, env=os.environ | {"COLUMNS": "80"}, text=True,
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        )  # fmt: skip
         assert child.stdout is not None
         first = child.stdout.readline()
         if first:
-            break
-        child.communicate(timeout=30)  # no worker had come up yet
-    workers[0].kill()
+            return child, first
+        told = child.communicate(timeout=30)[1]
+    pytest.fail(f"no review began: {told}")
+
+
+def boards(count: int) -> dict[str, str]:
+    """So many boards, each fourth with a finding."""
+    return {f"boards/b{n:03}.cir": WRONG_RATE if n % 4 == 0 else CLEAN for n in range(count)}
+
+
+def test_a_cluster_gives_the_same_bytes_though_a_worker_is_killed(tmp_path: Path, cluster: Processes) -> None:
+    """With one of two workers killed once findings come in, all boards are reviewed as on one machine."""
+    lay(tmp_path, boards(32))
+    child, first = begun(tmp_path, cluster.address)
+    cluster.workers[0].kill()
     out, err = child.communicate(timeout=60)
-    alone = tickproof(tmp_path, asked)
+    alone = tickproof(tmp_path, ["review", "boards", *DAY])
     assert (child.returncode, first + out, err) == alone
+
+
+def test_a_scheduler_that_dies_is_told_in_a_line(tmp_path: Path, cluster: Processes) -> None:
+    """Killed on the way: exit 2 within bounds, what to do, and nothing of what its library logs."""
+    lay(tmp_path, boards(400))
+    child, _ = begun(tmp_path, cluster.address)
+    cluster.scheduler.kill()
+    _, err = child.communicate(timeout=60)
+    kept = "run again: what was reviewed until now is remembered"
+    assert child.returncode == 2
+    assert err.splitlines() == [f"--scheduler: error: {cluster.address} went away; {kept}"]
+
+
+BARE = """
+import sys
+sys.modules["drc"] = None
+from distributed.cli.dask_scheduler import main
+main()
+"""
+
+
+def test_a_scheduler_without_tickproof_is_told_with_what_to_do(tmp_path: Path) -> None:
+    """A scheduler unpacks the work before it hands it on: one that cannot is exit 2, not a bug of ours."""
+    lay(tmp_path, {"a.cir": CLEAN})
+    port = free_port()
+    listening = ["--host", "127.0.0.1", "--port", str(port), "--no-dashboard"]
+    with subprocess.Popen(
+        [sys.executable, "-c", BARE, *listening], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    ) as scheduler:
+        try:
+            address = f"tcp://127.0.0.1:{port}"
+            ran = tickproof(tmp_path, ["review", "a.cir", *DAY, "--engine", "dask", "--scheduler", address])
+        finally:
+            scheduler.kill()
+    assert ran.code == 2
+    assert "cannot unpack our work" in ran.err
+    assert "install the same there" in ran.err
 
 
 def test_an_unreachable_scheduler_is_told_within_bounds(tmp_path: Path) -> None:
