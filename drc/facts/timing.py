@@ -56,7 +56,9 @@ def _timed(book: Book, block: Block, quantity: str) -> Timed | Unknown:
     """How a quantity of a block's function is computed."""
     computed = quantities(block.part.function)
     if quantity not in computed:
-        a = "an" if block.part.function[0] in "aeo" else "a"  # of the closed list of functions
+        a = (
+            "an" if block.part.function in ("oscillator", "edge-delay", "rc-timer") else "a"
+        )  # as it is spoken
         return Unknown(f"{a} {block.part.function} has no {quantity.replace('_', ' ')}")
     state = running(book, block)
     if state.value == "never":
