@@ -1,5 +1,6 @@
 """What each net that feeds something is at: held, regulated, fed from such a net, or read in its name."""
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -37,12 +38,12 @@ DIVIDER_PINS = 6
 
 
 class _Step(NamedTuple):
-    """One element between a supply pin and what feeds it: a resistance, or a forward drop; the net above."""
+    """One element between a supply pin and what feeds it: its resistance (ohm), or its forward drop (V)."""
 
     label: str
     above: Net
-    ohm: Dependence | None
-    drop: Dependence | None
+    value: Dependence
+    resists: bool
 
 
 class _Chain(NamedTuple):
@@ -127,18 +128,16 @@ def _chains(book: Book, net: Net, seen: frozenset[str]) -> tuple[_Chain, ...]:
         if isinstance(lead, Diode):
             if lead.anode == net:
                 continue
-            step = _Step(lead.label, lead.anode, None, lead.drop)
+            step = _Step(lead.label, lead.anode, lead.drop, resists=False)
         else:
-            step = _Step(lead.label, lead.other, _ohm(lead), None)
+            step = _Step(lead.label, lead.other, _ohm(lead), resists=True)
         if step.above.name in seen:
             continue
         above = known(book, step.above)
         if above is None:
-            found += [
-                _Chain((step, *chain.steps), chain.top, chain.voltage)
-                for chain in _chains(book, step.above, seen | {step.above.name})
-            ]
-            above = None if found else _named(book, step.above)
+            further = _chains(book, step.above, seen | {step.above.name})
+            found += [_Chain((step, *chain.steps), chain.top, chain.voltage) for chain in further]
+            above = None if further else _named(book, step.above)
         if above is not None and not (isinstance(above, Dependence) and above.nominal == 0):
             found.append(_Chain((step,), step.above, above))
     return tuple(found)
@@ -154,7 +153,7 @@ def _fed(book: Book, net: Net, chains: tuple[_Chain, ...]) -> Quantity | None:
     ends = [_end(book, net, chain) for chain in chains]
     if len(ends) == 1:
         return ends[0]
-    if all(any(step.drop for step in chain.steps) for chain in chains):
+    if not any(all(step.resists for step in chain.steps) for chain in chains):
         return lift(_highest, *ends, unit=VOLT, text=f"the highest of what feeds {net.name}")
     tops = ", ".join(sorted(chain.top.name for chain in chains))
     return Unknown(f"{net.name} is fed from several nets at once ({tops})", (f"voltage of {net.name}",))
@@ -162,7 +161,7 @@ def _fed(book: Book, net: Net, chains: tuple[_Chain, ...]) -> Quantity | None:
 
 def _drops(step: _Step) -> bool:
     """Whether voltage can be lost in a step."""
-    return step.ohm is None or bool(step.ohm.causes) or step.ohm.nominal != 0
+    return not step.resists or bool(step.value.causes) or step.value.nominal != 0
 
 
 def _highest(*volts: "Array") -> "Array":
@@ -171,47 +170,51 @@ def _highest(*volts: "Array") -> "Array":
 
 
 def _end(book: Book, net: Net, chain: _Chain) -> Quantity:
-    """What arrives through a chain: the source less the drops of the load."""
-    load: Quantity = constant(0.0, AMPERE)
-    if any(step.ohm is not None and _drops(step) for step in chain.steps):
-        load = _load(book, net, frozenset({step.label for step in chain.steps}), chain.voltage)
-    parts: list[Quantity] = [chain.voltage, load]
-    for step in chain.steps:
-        value = step.ohm if step.ohm is not None else step.drop
-        if value is not None:
-            parts.append(value)
-    resists = [step.ohm is not None for step in chain.steps]
-
-    def law(top: "Array", current: "Array", *each: "Array") -> "Array":
-        for value, resist in zip(each, resists, strict=True):
-            top = top - (value * current if resist else value)
-        return top
-
+    """What arrives through a chain: the source less what is lost on the way."""
+    lost = [_lost(book, net, chain, number) for number in range(len(chain.steps))]
     way = ", ".join(step.label for step in reversed(chain.steps))
-    return lift(law, *parts, unit=VOLT, text=f"{chain.top.name} less the drop through {way}")
+    text = f"{chain.top.name} less the drop through {way}"
+    return lift(lambda top, *each: top - sum(each), chain.voltage, *lost, unit=VOLT, text=text)
 
 
-def _load(book: Book, net: Net, above: frozenset[str], top: Quantity) -> Quantity:
-    """The current that a fed net draws, A: its parts' consumption, `load` statements, its resistors."""
+def _lost(book: Book, net: Net, chain: _Chain, number: int) -> Quantity:
+    """The voltage lost in a step of a chain, V: a forward drop, or R I with what all that it feeds draws."""
+    step = chain.steps[number]
+    if not step.resists or not _drops(step):
+        return step.value
+    passed = (net, *(each.above for each in chain.steps[:number]))
+    joined = (each for one in passed for each in joined_nets(book, one))
+    below = {each.name: each for each in joined if known(book, each) is None}
+    way = frozenset({each.label for each in chain.steps})
+    load = _load(book, tuple(below.values()), way, chain.voltage)
+    return lift(np.multiply, load, step.value, unit=VOLT, text=f"the drop through {step.label}")
+
+
+def _load(book: Book, nets: tuple[Net, ...], way: frozenset[str], top: Quantity) -> Quantity:
+    """The current that nets draw through the elements of a way, A: parts, `load` statements, resistors."""
+    parts = [part for net in nets for part in _drawn_by(book, net, nets, way, top)]
+    text = f"load of {nets[0].name}"
+    return lift(lambda *each: sum(each), constant(0.0, AMPERE), *parts, unit=AMPERE, text=text)
+
+
+def _drawn_by(
+    book: Book, net: Net, nets: tuple[Net, ...], way: frozenset[str], top: Quantity
+) -> Iterator[Quantity]:
+    """What one of several nets draws, A; nothing of what lies between them."""
     stated = about_net(book, Load, net)
-    parts: list[Quantity] = []
     if stated is not None:
         evidence = input_of(f"load {net.name}", format_span(stated.current), "statement", stated.place)
-        parts.append(varying(f"load {net.name}", stated.current, evidence))
+        yield varying(f"load {net.name}", stated.current, evidence)
     for pin in own_pins(book, net):
         if pin.role == "supply":
-            parts.append(_drawn(book, pin.block, covered=stated is not None))
+            yield _drawn(book, pin.block, covered=stated is not None)
     for lead in leads(book, net):
-        if isinstance(lead, Resistive) and lead.label not in above:
-            parts.append(_through(book, lead, top))
+        if isinstance(lead, Resistive | Diode) and lead.label in way:
+            continue
+        if isinstance(lead, Resistive) and lead.other not in nets:
+            yield _through(book, lead, top)
         elif isinstance(lead, Diode) and lead.anode == net and lead.forward_of is not None:
-            parts.append(
-                Unknown(f"the current through {lead.label} is not known", (f"{lead.label} current",))
-            )
-    text = f"load of {net.name}"
-    if not parts:
-        return constant(0.0, AMPERE, text=text)
-    return lift(lambda *each: sum(each[1:], each[0]), *parts, unit=AMPERE, text=text)
+            yield Unknown(f"the current through {lead.label} is not known", (f"{lead.label} current",))
 
 
 def consumption(block: Block) -> Dependence | None:
@@ -332,6 +335,6 @@ def before_filters(book: Book, net: Net) -> frozenset[str]:
     names = {anchor(book, net)}
     if known(book, net) is None:
         for chain in _chains(book, net, frozenset({net.name})):
-            if all(step.ohm is not None for step in chain.steps):
+            if all(step.resists for step in chain.steps):
                 names |= {anchor(book, chain.top), *(anchor(book, step.above) for step in chain.steps)}
     return frozenset(names)
