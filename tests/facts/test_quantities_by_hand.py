@@ -264,6 +264,13 @@ def test_a_state_is_labelled_by_its_conditions() -> None:
     assert label(()) == ""
 
 
+def test_a_pole_at_the_nominal_is_an_infinity_without_a_word() -> None:
+    """1 / (a - 2) at a of 2 V, and 0 / 0 beside it: numbers that say so, no warning of the arithmetic."""
+    pole = combine(lambda a: 1 / (a - 2.0), A, unit=VOLT)
+    assert pole.nominal == math.inf
+    assert math.isnan(combine(lambda a: (a - 2.0) / (a - 2.0), A, unit=VOLT).nominal)
+
+
 def test_what_is_tied_follows_its_leader_s_share_of_its_own_range() -> None:
     """A leader of 90 to 120 about 100 takes with it one of -3 to 1 about 0: -3 to 1, never 1 to -3.
 
