@@ -66,7 +66,7 @@ def at_least(a: Value, b: Value) -> Truth:
     """a >= b at nominal, and for all pairs out of both spans."""
     if not isinstance(a, Span) or not isinstance(b, Span):
         return UNKNOWN
-    if a[0] >= b[2] and (a[1] is None or a[1] >= a[0]) and (b[1] is None or b[1] <= b[2]):
+    if b[0] <= b[2] <= a[0] <= a[2] and (a[1] is None or a[1] >= a[0]) and (b[1] is None or b[1] <= b[2]):
         # The whole of a clears the whole of b: by far the most common case, decided without more ado.
         return TRUE
     return _judged(_ge(a.middle, b.middle), _ge(a.low, b.high), _ge(a.high, b.low), (a, b))
