@@ -141,8 +141,10 @@ def each_state(apply: Callable[..., Dependence], *parts: Quantity) -> Quantity:
             for conditions, quantity in options
             if isinstance(quantity, Dependence) and all(held.get(k, v) == v for k, v in conditions)
         ]
-    if len(choices) == 1 and not choices[0][0]:
-        return apply(*choices[0][1])
+    if len(choices) == 1:
+        ((held, chosen),) = choices
+        if not held:
+            return apply(*chosen)
     return States(tuple((tuple(held.items()), apply(*chosen)) for held, chosen in choices))
 
 
@@ -208,7 +210,7 @@ def fact(
         Case(label(conditions), span)
         for (conditions, _), (span, _) in zip(quantity.states, spans, strict=True)
     )
-    notes = _merged(tuple(note for _, note in spans if note))
+    notes = _merged(tuple(note for _, note in spans))
     return Fact(
         name,
         _no_value(name) if any(_undefined(case.value) for case in cases) else Cases(cases),

@@ -155,6 +155,12 @@ def test_states_of_two_sources_are_crossed_and_keep_their_conditions() -> None:
     }
 
 
+def test_states_that_never_hold_together_leave_none() -> None:
+    """One source high here and low there: nothing is left to tell."""
+    none = lift(np.add, states("p", high=3), states("p", low=0), unit=VOLT)
+    assert none == States(())
+
+
 def test_one_state_under_a_condition_stays_a_state() -> None:
     """What holds only while p is high is no plain quantity; a state without a condition is one."""
     alone = lift(np.negative, states("p", high=3), unit=VOLT)
@@ -217,8 +223,8 @@ def test_the_convention_settings_and_name_of_a_draw_matter() -> None:
 
 
 def test_what_has_no_value_somewhere_is_unknown() -> None:
-    """sqrt(a - 2.5) has none where a is 1 V; the law, evidence and assumptions are told all the same."""
-    root = combine(lambda a: np.sqrt(a - 2.5), A, unit=VOLT, text="root")
+    """sqrt(a - 1.5) has none where a is 1 V; the law, evidence and assumptions are told all the same."""
+    root = combine(lambda a: np.sqrt(a - 1.5), A, unit=VOLT, text="root")
     found = fact("x", root, OPTIONS)
     assert found.value == Unknown("x has no value over the whole range of what it depends on", ("x",))
     assert (found.law, found.inputs, found.assumptions) == ("root", root.inputs, root.assumptions)
@@ -318,19 +324,24 @@ def alike(*names: str, size: float = 1.0) -> list[Dependence]:
     return [varying(name, Span(-size, 0, size)) for name in names]
 
 
-@pytest.mark.parametrize("base", [0.0, 5.0, -5.0, 1000.0])
-def test_alike_causes_are_drawn_in_the_order_of_their_effects(base: float) -> None:
-    """The lesser effect first, with its sign, whatever the quantity is at its nominal, whatever the names."""
+@pytest.mark.parametrize(
+    ("base", "scale"), [(0.0, 1.0), (5.0, 1.0), (-5.0, 1.0), (1000.0, 1.0), (5.0, 1e-12), (-5.0, 1e9)]
+)
+def test_alike_causes_are_drawn_in_the_order_of_their_effects(base: float, scale: float) -> None:
+    """The lesser effect first, with its sign, whatever the quantity is at its nominal, whatever the names.
+
+    Picofarads are told apart as gigahertz are.
+    """
     a, b, c = alike("z", "y", "x")
-    law = combine(lambda p, q, r: base + 5 * p - 3 * q + 2 * r, a, b, c, unit=VOLT)
+    law = combine(lambda p, q, r: scale * (base + 5 * p - 3 * q + 2 * r), a, b, c, unit=VOLT)
     assert order(law) == ["y", "x", "z"]
-    renamed = combine(lambda r, p, q: base + 5 * p - 3 * q + 2 * r, c, a, b, unit=VOLT)
+    renamed = combine(lambda r, p, q: scale * (base + 5 * p - 3 * q + 2 * r), c, a, b, unit=VOLT)
     assert order(renamed) == ["y", "x", "z"]
 
 
 def test_unlike_causes_are_drawn_in_the_order_of_their_ends() -> None:
     """Nominal first, then the ends, a sampled one before a bias."""
-    far, near = varying("a", Span(1, 2, 3)), varying("b", Span(0, 1, 9))
+    far, near = varying("a", Span(-2, 2, 3)), varying("b", Span(0, 1, 9))
     low, bias = varying("c", Span(-1, 1, 9)), varying("d", Span(0, 1, 9), bias=True)
     law = combine(lambda p, q, r, s: p + q + r + s, far, bias, near, low, unit=VOLT)
     assert order(law) == ["c", "b", "d", "a"]
@@ -338,7 +349,7 @@ def test_unlike_causes_are_drawn_in_the_order_of_their_ends() -> None:
 
 def test_the_effect_of_a_tempco_is_seen_off_25_degrees() -> None:
     """At 25 degC two tempcos do nothing: they are told apart where the ambient lies elsewhere."""
-    warm = varying("ambient", Span(0, 25, 60), bias=True)
+    warm = varying("ambient", Span(-20, 25, 60), bias=True)
     first, second = alike("a", "b", size=1e-4)
     law = combine(lambda p, q, t: 1 + (3 * p + q) * (t - 25), first, second, warm, unit=RATIO)
     assert order(law) == ["b", "a", "ambient"]
