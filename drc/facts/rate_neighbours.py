@@ -10,10 +10,11 @@ from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, constant, fact, input_of, spread
 from drc.facts.elements import fitted
+from drc.facts.equivalent import equivalent
 from drc.facts.feed import joined_voltage
 from drc.facts.lead import own_pins
 from drc.facts.model import Entry, Fact, Unknown
-from drc.facts.region import region, thevenin
+from drc.facts.region import region
 from drc.facts.stated import about_net
 from drc.facts.walk import Region
 from drc.intent.model import Load, Same, Signal, Supply
@@ -46,12 +47,12 @@ def rate_neighbour_entries() -> tuple[Entry, ...]:
     )
 
 
-def _around(book: Book, block: Block) -> Region | Unknown:
-    """The network on the rate pin."""
+def _around(book: Book, block: Block, *without: str) -> Region | Unknown:
+    """The network on the rate pin, some elements (by path) left out."""
     net = block.net("rate")
     if net is None:
         return Unknown(f"{block.path} has no rate pin", (f"{block.path} rate pin",))
-    return region(book, net, without=frozenset({f"{block.path} rate"}))
+    return region(book, net, without=frozenset({f"{block.path} rate", *without}))
 
 
 def _shared(book: Book, block: Block, name: str) -> Fact:
@@ -91,36 +92,41 @@ def _leakage(book: Book, block: Block, name: str) -> Fact:
 
 def _one_way(book: Book, block: Block, name: str) -> Fact:
     """A source that only pushes, without which no way is left for the current of the pin."""
-    found, net = _around(book, block), block.net("rate")
-    if isinstance(found, Unknown) or net is None:
-        return Fact(name, found if isinstance(found, Unknown) else Unknown("no rate pin", ("rate pin",)))
-    for path in dict.fromkeys(_pushing(book, found)):
-        rest = thevenin(book, net, without=frozenset({f"{block.path} rate", path}))
-        ohm = rest.resistance if not isinstance(rest, Unknown) else None
-        if isinstance(ohm, Dependence) and np.isinf(ohm.nominal):
+    found = _around(book, block)
+    if isinstance(found, Unknown):
+        return Fact(name, found)
+    for path, net in dict.fromkeys(_pushing(book, found)):
+        rest = _around(book, block, path)
+        if not isinstance(rest, Unknown) and net in rest.nets and _leads_nowhere(rest):
             return Fact(name, path, f"{path} can push current and takes none, and there is no other way")
-    return Fact(name, "none", "the current of the rate pin finds a way")
+    return Fact(name, "none", "no source that only pushes is all that the rate pin leads to")
 
 
-def _pushing(book: Book, found: Region) -> Iterator[str]:
-    """Elements of the network that give current and take none: diodes, followers, open sources."""
-    inside = set(found.nets)
+def _leads_nowhere(found: Region) -> bool:
+    """Whether no resistance leads from where a network begins to a net that is held."""
+    around = equivalent(found, found.nets[0])
+    ohm = around if isinstance(around, Unknown) else around.resistance
+    return isinstance(ohm, Dependence) and bool(np.isinf(ohm.nominal))
+
+
+def _pushing(book: Book, found: Region) -> Iterator[tuple[str, str]]:
+    """Elements that give current to a net of the network and take none: diodes, followers, open sources."""
     for junction, _ in found.junctions:
-        if junction.cathode in inside:
-            yield junction.label.partition(" ")[0]
+        yield junction.label.partition(" ")[0], junction.cathode
     for pin in _pins(book, found):
+        net = pin.element.nets[pin.position]
         if _follows(book, pin):
-            yield pin.element.path
-        for own in own_pins(book, pin.element.nets[pin.position]):
+            yield pin.element.path, net.name
+        for own in own_pins(book, net):
             kinds = {drive.kind for drive in own.block.part.outputs}
             if own.role == "output" and own.block.element == pin.element and kinds == {"open-source"}:
-                yield pin.element.path
+                yield pin.element.path, net.name
 
 
 def _follows(book: Book, pin: Pin) -> bool:
     """The emitter or source of an n-type transistor whose other end is held high."""
     element = pin.element
-    if element.kind not in "QM" or pin.position != 2 or len(element.nets) < 3:
+    if element.kind not in "QM" or pin.position != 2:
         return False
     p_type = element.model is not None and element.model.kind.startswith("p")
     above = joined_voltage(book, element.nets[0])
