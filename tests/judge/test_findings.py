@@ -150,7 +150,8 @@ ORDERED = [
 
 def test_findings_are_ordered_by_one_thing_after_another() -> None:
     """Gravest level, gravest verdict, then where they stand, by numbers and not by digits, then by name."""
-    assert sorted(ORDERED[::-1], key=gravity) == ORDERED
+    backwards = ORDERED[::-1]
+    assert sorted(backwards, key=gravity) == ORDERED
     for some in permutations(ORDERED[3:6]):
         assert sorted(some, key=gravity) == ORDERED[3:6]
 
