@@ -83,7 +83,8 @@ def test_edges_and_the_states_of_the_rate_are_matched() -> None:
     assert [ends(each)[2] for _, each in found.states] == pytest.approx(
         [80.8, 163.333333 * 1.01, 83.2, 163.333333 * 1.04]
     )
-    alike = delay(board(delaying("both"), rate=STEPPED), block(of))
+    plain = board(delaying("both"), rate=STEPPED)
+    alike = delay(plain, block(plain))
     assert isinstance(alike, States)
     assert [at for at, _ in alike.states] == [(("sq", "0 V"),), (("sq", "250 mV"),)]
 
