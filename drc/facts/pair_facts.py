@@ -159,7 +159,7 @@ def _spacing(book: Book, chain: Chain, name: str) -> Fact:
     """The period; where both edges trigger, the shorter of high and low time."""
     trigger = chain.driven.part.trigger
     if chain.role != "trigger" or trigger is None or trigger.edge != "both":
-        return _train("period")(book, chain, name)._replace(name=name)
+        return _train("period")(book, chain, name)
     high, low = _train("high")(book, chain, name), _train("low")(book, chain, name)
     if high.span is None or low.span is None:
         return Fact(name, high.value if high.span is None else low.value)
