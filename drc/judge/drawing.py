@@ -29,14 +29,11 @@ def against_drawing(intent: Intent, circuit: Circuit) -> tuple[Trouble, ...]:
 
 def _drawn(statement: Statement, circuit: Circuit) -> tuple[str, Place] | None:
     """What the drawing says against a statement, and where."""
-    if isinstance(statement, (Supply, Signal)):
-        stated = statement.voltage
-        found = None if stated is None else _driven_otherwise(statement.net, stated, circuit)
-    elif isinstance(statement, (Assume, Adjust)):
-        found = _valued_otherwise(statement, circuit)
-    else:
-        found = None
-    return found
+    if isinstance(statement, (Supply, Signal)) and statement.voltage is not None:
+        return _driven_otherwise(statement.net, statement.voltage, circuit)
+    if isinstance(statement, (Assume, Adjust)):
+        return _valued_otherwise(statement, circuit)
+    return None
 
 
 def _driven_otherwise(pattern: Pattern, stated: Span, circuit: Circuit) -> tuple[str, Place] | None:
@@ -105,11 +102,9 @@ def _sources(net: Net) -> Iterator[tuple[Element, float]]:
     """Voltage sources from a net to ground, and the level that each settles at."""
     for pin in net.pins():
         element = pin.element
-        if element.kind == "V" and len(element.nets) >= 2 and element.waveform is not None:
-            settled = element.waveform.settled
-            other = element.nets[1 - pin.position] if pin.position in (0, 1) else None
-            if settled is not None and other is not None and other.is_ground:
-                yield element, settled if pin.position == 0 else -settled
+        wave = element.waveform if element.kind == "V" else None
+        if wave is not None and wave.settled is not None and element.nets[1 - pin.position].is_ground:
+            yield element, wave.settled if pin.position == 0 else -wave.settled
 
 
 def _inside(value: float, span: Span) -> bool:
