@@ -10,6 +10,7 @@ from drc.facts.chain_levels import level, wanted
 from drc.facts.chains import Chain
 from drc.facts.dependence import Dependence, Quantity, constant, lift
 from drc.facts.elements import resistance
+from drc.facts.feed import joined_nets
 from drc.facts.model import Unknown
 from drc.facts.region import capacitance, thevenin
 from drc.quantity.unit import OHM, SECOND
@@ -69,8 +70,12 @@ def _elmore(book: Book, chain: Chain) -> Quantity:
     before: list[Quantity] = []
     terms: list[Quantity] = [constant(0.0, SECOND)]
     pull = _pull(book, chain)
+    counted: set[str] = set()
     for ohm, net in _steps(book, chain):
         before.append(ohm)
+        if net.name in counted:
+            continue  # Joined to a net before it, whose capacitors are its own.
+        counted.update(each.name for each in joined_nets(book, net))
         farads = capacitance(book, net)
         if isinstance(farads, Dependence) and not farads.causes and farads.nominal == 0:
             continue
