@@ -23,6 +23,11 @@ class Timed(NamedTuple):
     law: Callable[[Book, Block], Quantity | None]
 
 
+def called(function: str) -> str:
+    """A function with its article, as it is spoken: `an oscillator`, `a one-shot`."""
+    return f"{'an' if function in ('oscillator', 'edge-delay', 'rc-timer') else 'a'} {function}"
+
+
 @cache
 def quantities(function: Function) -> Mapping[str, Timed]:
     """How the timing facts of a function are computed, by the quantity's name.

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.clock import settings_in_force
+from drc.facts.functions import called
 from drc.facts.logic import logic_level
 from drc.facts.model import Entry, Fact, Subject, Unknown
 
@@ -54,7 +55,7 @@ def rest(book: Book, block: Block, name: str) -> Fact:
 def idle(book: Book, block: Block, name: str) -> Fact:
     """A one-shot's inactive level, by its code's rest or its polarity; a delay's as its input rests."""
     if block.part.function not in TRIGGERED:
-        return Fact(name, Unknown(f"a {block.part.function} is never idle"))
+        return Fact(name, Unknown(f"{called(block.part.function)} is never idle"))
     row = settings_in_force(book, block)
     if isinstance(row, Unknown):
         return Fact(name, row)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.dependence import Quantity
-from drc.facts.functions import Timed, quantities
+from drc.facts.functions import Timed, called, quantities
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.rc_facts import rc_entries
 from drc.facts.rest import rest_entries
