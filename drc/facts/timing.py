@@ -56,10 +56,7 @@ def _timed(book: Book, block: Block, quantity: str) -> Timed | Unknown:
     """How a quantity of a block's function is computed."""
     computed = quantities(block.part.function)
     if quantity not in computed:
-        a = (
-            "an" if block.part.function in ("oscillator", "edge-delay", "rc-timer") else "a"
-        )  # as it is spoken
-        return Unknown(f"{a} {block.part.function} has no {quantity.replace('_', ' ')}")
+        return Unknown(f"{called(block.part.function)} has no {quantity.replace('_', ' ')}")
     state = running(book, block)
     if state.value == "never":
         return Unknown(f"{block.path} never runs: {state.law}", ("block.running",))
