@@ -1,6 +1,6 @@
 """Which of a part's timing errors holds at the point where it works."""
 
-from itertools import product
+from itertools import pairwise, product
 from typing import NamedTuple
 
 from drc.blocks.model import ErrorRow
@@ -77,16 +77,16 @@ def _axis_span(where: WorkingPoint, axis: str) -> Span | None:
 
 
 def _samples(rows: tuple[ErrorRow, ...], axis: str, span: Span | None) -> tuple[float | None, ...]:
-    """Points along one axis, so that every row that holds anywhere in the span is met: its ends, its middle,
-    and both sides of each condition's end inside it."""
+    """Points along one axis, so that every row that holds over a stretch of the span is met: its ends and its
+    middle, and one between any two neighbouring ends of conditions inside it."""
     if span is None:
         return (None,)
-    ends = [
-        end for row in rows if (limit := getattr(row, axis)) is not None for end in (limit.low, limit.high)
-    ]
-    nudged = [end * factor for end in ends for factor in (1 - 3 * SLACK, 1 + 3 * SLACK)]
-    inside = [value for value in nudged if span.low < value < span.high]
-    return tuple(dict.fromkeys((span.low, span.middle, span.high, *inside)))
+    limits = [limit for row in rows if (limit := getattr(row, axis)) is not None]
+    inside = {end for limit in limits for end in (limit.low, limit.high) if span.low < end < span.high}
+    stops = (span.low, *sorted(inside), span.high)
+    return tuple(
+        dict.fromkeys((span.low, span.middle, span.high, *((a + b) / 2 for a, b in pairwise(stops))))
+    )
 
 
 def _first(rows: tuple[ErrorRow, ...], point: tuple[float | None, ...]) -> int | None:
@@ -116,6 +116,5 @@ def _outside(rows: tuple[ErrorRow, ...], point: tuple[float | None, ...]) -> Unk
 
 def _shown(axis: str, value: float | None) -> str:
     """A point on an axis, with the axis's unit where it has one."""
-    if value is None:
-        return "?"
+    assert value is not None  # a condition can be missed only by what is known
     return format_value(value, _UNITS[axis]) if axis in _UNITS else f"{value:.4g}"
