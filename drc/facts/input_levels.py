@@ -95,12 +95,10 @@ def _clamped_only(around: Region) -> bool:
     """Whether diodes alone lead to what is held, each standing so that it conducts beyond the rails only."""
     if around.branches or not around.junctions:
         return False
-    inside = set(around.nets)
     for junction, _ in around.junctions:
-        high = around.stiff.get(junction.cathode)
-        clamp_high = junction.anode in inside and isinstance(high, Dependence) and high.nominal > 0
-        low = around.stiff.get(junction.anode)
-        clamp_low = junction.cathode in inside and isinstance(low, Dependence) and low.nominal <= 0
+        high, low = around.stiff.get(junction.cathode), around.stiff.get(junction.anode)
+        clamp_high = isinstance(high, Dependence) and high.nominal > 0
+        clamp_low = isinstance(low, Dependence) and low.nominal <= 0
         if not clamp_high and not clamp_low:
             return False
     return True
