@@ -111,6 +111,14 @@ def test_a_supply_through_what_drives_anew(way: str, low: float, high: float) ->
     assert ends(handed(of, "vs")) == pytest.approx((low, high))
 
 
+@pytest.mark.parametrize("way", ["R5 on vs ?", "M1 m on vdd vdd MP\nR5 m vs ?"])
+def test_a_resistor_without_a_value_leaves_what_is_behind_it_unknown(way: str) -> None:
+    """It is named, straight or behind a switch."""
+    found = handed(fed(FIRST + living("U2", "vs"), more=f"{way}\n"), "vs")
+    assert isinstance(found, Unknown)
+    assert found.missing == ("R5 value",)
+
+
 def test_a_draw_that_nobody_gives_is_named() -> None:
     """Of each block that lives there, once a part."""
     of = fed(FIRST + living("U2", "on") + living("U3", "on"), draw="")
