@@ -155,6 +155,10 @@ def test_what_an_output_feeds_is_drawn_while_it_is_high() -> None:
         assert [at for at, _ in region.injections[:leaks]] == [at for at, _ in low.injections]
         assert all(ampere.nominal == 0 for _, ampere in low.injections)
     assert loaded(fed(FIRST), high=True) is None
+    assert loaded(fed(FIRST + block("U2", "TO1", "two", "on")), high=True) is None
+    enabling = loaded(fed(FIRST + living("U2", "on") + block("U4", "TO1", "four", "on")), high=True)
+    assert enabling is not None
+    assert [ampere.nominal for _, ampere in enabling.injections if ampere.nominal] == [-2e-3]
     switched = fed(FIRST + living("U2", "vs"), more="M1 vs on vdd vdd MP\n")
     assert loaded(switched, high=True) is None
     other = fed(FIRST + block("U4", "TO1", "two", "vdd") + living("U2", "two"))

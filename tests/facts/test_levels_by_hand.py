@@ -159,7 +159,14 @@ def test_an_rc_timer_s_inputs_want_its_ladder_s_taps(error: str, role: str, high
 
 @pytest.mark.parametrize(
     ("more", "known"),
-    [("", True), ("C5 cv 0 10n", True), ("R5 cv 0 10k", False), ("R5 x cv 10k", False), ("J5 cv PLUG", True)],
+    [
+        ("", True),
+        ("C5 cv 0 10n", True),
+        ("R5 cv 0 10k", False),
+        ("R5 x cv 10k", False),
+        ("J5 cv PLUG", True),
+        ("XU3 vdd o3 d3 th3 cv tr3 vdd 0 TR1", False),
+    ],
 )
 def test_a_load_on_the_control_pin_moves_the_ladder(more: str, known: bool) -> None:
     """Anything but a capacitor and what carries nothing; then the pin's own name is what is missing."""
