@@ -13,7 +13,7 @@ from drc.facts.dependence import Dependence, Quantity, constant, fact, input_of,
 from drc.facts.dielectric import dielectric_of
 from drc.facts.elements import fitted, rating_of, reading_of
 from drc.facts.feed import joined_voltage
-from drc.facts.lead import Obstacle, OwnPin, Resistive
+from drc.facts.lead import Light, OwnPin
 from drc.facts.leads import leads
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.rails import supply_voltage
@@ -92,7 +92,7 @@ def _control_use(book: Book, block: Block, name: str) -> Fact:
     lost = book.lost(net)
     if lost:
         return Fact(name, lost[0])
-    drives = [lead.label for lead in others if isinstance(lead, Resistive | Obstacle | OwnPin)]
+    drives = [lead.label for lead in others if not isinstance(lead, Light)]
     return Fact(name, "driven" if drives else "open", ", ".join(drives) or "nothing but capacitors is on it")
 
 
@@ -139,8 +139,10 @@ def _width(book: Book, block: Block, name: str) -> Fact:
     if block.part.function != "rc-timer" or net is None:
         return Fact(name, Unknown(f"{block.path} is no RC timer"))
     found = fact(name, capacitance(book, net), book.options)
-    if found.span is None or found.span.high + found.span.low <= 0:
+    if found.span is None:
         return found
+    if found.span.high <= 0:
+        return Fact(name, Unknown(f"{block.path} has no timing capacitor", ("capacitor",)))
     width = (found.span.high - found.span.low) / (found.span.high + found.span.low)
     law = "(high - low) / (high + low) of the timing capacitance"
     return found._replace(value=exact(width, RATIO), law=law)

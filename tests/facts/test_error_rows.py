@@ -51,7 +51,7 @@ def test_all_conditions_must_hold() -> None:
     """A row that covers the point along every axis holds; one axis outside and it does not, and is named."""
     assert known(INSIDE) == PartError(0.01, True, True, (0,))
     for axis, (span, said) in ALONG.items():
-        row = INSIDE._replace(**{axis: span})
+        row = ErrorRow(0.01, **{**COVERED, axis: span})
         found = lacking(row)
         assert found.because == f"the part file gives no timing error for {said}"
         assert found.missing == ("timing.error",)
