@@ -15,7 +15,7 @@ from drc.facts.feed import joined_voltage
 from drc.facts.model import Unknown
 from drc.facts.rails import anchor, own_rails, rail
 from drc.facts.region import region, thevenin
-from drc.facts.strap import strap_code, strap_network, strap_pin, strap_ratio
+from drc.facts.strap import strap_network, strap_reading
 from drc.quantity.unit import SECOND
 
 if TYPE_CHECKING:
@@ -31,20 +31,19 @@ def settling(book: Book, block: Block) -> Quantity:
     to ground, 1 to the supply, between for both. Infinite where a corner's ratio lies beyond that threshold.
     Source: the charging of a capacitor, and the method of open-circuit time constants, any circuit text.
     """
-    pin, ratio, code = strap_pin(block), strap_ratio(book, block), strap_code(book, block)
     network = strap_network(book, block)
     ohm = network if isinstance(network, Unknown) else network.resistance
     if isinstance(ohm, Dependence) and ohm.nominal == 0:
         return constant(0.0, SECOND, text="the strap pin is tied to a net that is held")
-    stores = _stores(book, block)
-    if isinstance(pin, Unknown) or isinstance(code, Unknown) or isinstance(stores, Unknown):
-        return missing(pin, ratio, code, network, stores) or Unknown("unknown strap")
+    reading, stores = strap_reading(book, block), _stores(book, block)
+    if isinstance(reading, Unknown) or isinstance(stores, Unknown):
+        return missing(reading, stores) or Unknown("unknown strap")
     if not stores:
-        return missing(ratio, network) or constant(0.0, SECOND, text="no capacitor on the strap")
+        return constant(0.0, SECOND, text="no capacitor on the strap")
     text = "t = tau ln(max(1, |r - r_start| / distance of r from the threshold it comes from)), tau = R_th C"
     ohms, farads = [store.ohm for store in stores], [store.farad for store in stores]
-    law = _law(pin, code, [store.start for store in stores])
-    return lift(law, ratio, *ohms, *farads, unit=SECOND, text=text)
+    law = _law(reading.pin, reading.code, [store.start for store in stores])
+    return lift(law, reading.ratio, *ohms, *farads, unit=SECOND, text=text)
 
 
 class Store(NamedTuple):

@@ -1,5 +1,7 @@
 """What the strap pin reads: ratio, code, prescale and polarity."""
 
+from typing import NamedTuple
+
 import numpy as np
 
 from drc.blocks.model import Block, Code, StrapPin
@@ -23,6 +25,14 @@ from drc.facts.region import Equivalent, thevenin
 from drc.quantity.span import Span
 from drc.quantity.text import format_span, format_value
 from drc.quantity.unit import AMPERE, RATIO, VOLT
+
+
+class Reading(NamedTuple):
+    """A solved strap: the converter, the ratio on it, and the code whose interval holds its nominal."""
+
+    pin: StrapPin
+    ratio: Dependence
+    code: int
 
 
 def strap_pin(block: Block) -> StrapPin | Unknown:
@@ -87,12 +97,20 @@ def code_of(pin: StrapPin, ratio: float) -> int:
     return sum(threshold <= ratio for threshold in pin.thresholds)
 
 
+def strap_reading(book: Book, block: Block) -> Reading | Unknown:
+    """What the converter reads; Unknown for an open or unsolved strap."""
+    ratio = strap_ratio(book, block)
+    if isinstance(ratio, Unknown):
+        return ratio
+    pin = block.part.strap
+    assert pin is not None  # without one there is no ratio
+    return Reading(pin, ratio, code_of(pin, ratio.nominal))
+
+
 def strap_code(book: Book, block: Block) -> int | Unknown:
-    """The integer whose interval holds the nominal ratio; Unknown for an open or unsolved strap."""
-    pin, ratio = strap_pin(block), strap_ratio(book, block)
-    if isinstance(pin, Unknown) or isinstance(ratio, Unknown):
-        return missing(pin, ratio) or Unknown("unknown strap")
-    return code_of(pin, ratio.nominal)
+    """The integer whose interval holds the nominal ratio."""
+    found = strap_reading(book, block)
+    return found if isinstance(found, Unknown) else found.code
 
 
 def code_row(book: Book, block: Block) -> Code | Unknown:

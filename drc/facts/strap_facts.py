@@ -14,7 +14,7 @@ from drc.facts.model import Entry, Fact, Input, Unknown
 from drc.facts.rails import anchor, own_rails
 from drc.facts.ratings import rating
 from drc.facts.settling import settling
-from drc.facts.strap import code_row, strap_code, strap_network, strap_pin, strap_ratio
+from drc.facts.strap import code_row, strap_code, strap_network, strap_pin, strap_ratio, strap_reading
 from drc.quantity.span import Span, exact
 from drc.quantity.unit import OHM, RATIO, SECOND, STEP
 
@@ -52,11 +52,11 @@ def _ratio(book: Book, block: Block, name: str) -> Fact:
 
 def _code(book: Book, block: Block, name: str) -> Fact:
     """As a number."""
-    code, ratio = strap_code(book, block), strap_ratio(book, block)
-    if isinstance(code, Unknown) or isinstance(ratio, Unknown):
-        return Fact(name, missing(code, ratio) or Unknown("unknown strap"))
+    found = strap_reading(book, block)
+    if isinstance(found, Unknown):
+        return Fact(name, found)
     law = "the number of thresholds at or below the nominal ratio"
-    return Fact(name, exact(float(code)), law, ratio.inputs, ratio.assumptions)
+    return Fact(name, exact(float(found.code)), law, found.ratio.inputs, found.ratio.assumptions)
 
 
 def interval(pin: StrapPin, code: int) -> tuple[float, float]:
@@ -71,10 +71,12 @@ def _in_steps(book: Book, block: Block, name: str, law: Distance, text: str) -> 
     The distance bends at the middle of the code and is straight on either side, so its extremes lie there
     or at the ends of the ratio.
     """
-    pin, code, ratio = strap_pin(block), strap_code(book, block), _ratio(book, block, "strap.ratio")
-    unknown = missing(pin, code, ratio.value)
-    if unknown is not None or isinstance(pin, Unknown) or isinstance(code, Unknown) or ratio.span is None:
-        return Fact(name, unknown or Unknown("unknown strap"))
+    found, ratio = strap_reading(book, block), _ratio(book, block, "strap.ratio")
+    if isinstance(found, Unknown):
+        return Fact(name, found)
+    if ratio.span is None:
+        return Fact(name, ratio.value)
+    pin, code = found.pin, found.code
     low, high = interval(pin, code)
     least, nominal, most = ratio.span.low, ratio.span.middle, ratio.span.high
     places = (least, nominal, most, min(max((low + high) / 2, least), most))
@@ -115,9 +117,10 @@ def _distances(pin: StrapPin, code: int, ratio: float) -> tuple[float, float]:
 
 def _neighbour(book: Book, block: Block, name: str) -> Fact:
     """By the nominal ratio."""
-    pin, ratio, code = strap_pin(block), strap_ratio(book, block), strap_code(book, block)
-    if isinstance(pin, Unknown) or isinstance(ratio, Unknown) or isinstance(code, Unknown):
-        return Fact(name, missing(pin, ratio, code) or Unknown("unknown strap"))
+    found = strap_reading(book, block)
+    if isinstance(found, Unknown):
+        return Fact(name, found)
+    pin, ratio, code = found
     below, above = _distances(pin, code, ratio.nominal)
     return Fact(name, exact(float(code - 1 if below < above else code + 1)), "the nearer code")
 
@@ -241,9 +244,10 @@ def _read_after(_: Book, block: Block, name: str) -> Fact:
 
 def _misread(book: Book, block: Block, name: str) -> Fact:
     """The share of draws that read another code, at the worst corner of supply and ambient."""
-    pin, ratio, code = strap_pin(block), strap_ratio(book, block), strap_code(book, block)
-    if isinstance(pin, Unknown) or isinstance(ratio, Unknown) or isinstance(code, Unknown):
-        return Fact(name, missing(pin, ratio, code) or Unknown("unknown strap"))
+    found = strap_reading(book, block)
+    if isinstance(found, Unknown):
+        return Fact(name, found)
+    pin, ratio, code = found
     if pin.threshold_error is None:
         what = f"{block.part.name} strap threshold_error"
         return Fact(name, Unknown(f"the part file of {block.part.name} gives no threshold error", (what,)))
