@@ -15,7 +15,9 @@ def voltage_in_name(net: str) -> float | None:
 
     Common practice, no source: the letter V stands for the decimal point.
     """
-    match = _NAME.fullmatch(net.rpartition(".")[2] if not re.search(r"\d\.\d", net) else net)
+    parts = net.split(".")
+    local = (".".join(parts[start:]) for start in range(len(parts)))  # `X1.3V3`, and `+3.3V` whole
+    match = next((found for found in map(_NAME.fullmatch, local) if found is not None), None)
     if match is None:
         return None
     number = match["decimal"] or f"{match['whole']}.{match['tenths'] or 0}"
