@@ -144,8 +144,7 @@ def _off(book: Book, block: Block, name: str) -> Fact:
         net = block.net(role)
         if net is None or anchor(book, net) in own:
             continue
-        around = region(book, net, without=frozenset({f"{block.path} {role}"}))
-        foreign = [rail for rail in around.stiff if _foreign(book, rail, own)]
+        foreign = [rail for rail in region(book, net).stiff if _foreign(book, rail, own)]
         if foreign:
             return Fact(name, role, f"the {role} pin is held up from {foreign[0]}, which stays on")
     return Fact(name, "none", "no pin is held up from a rail that stays on")

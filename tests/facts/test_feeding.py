@@ -46,6 +46,7 @@ def test_what_the_output_sources_takes_from_the_supply(feed: str, share: float) 
         "R9 vin vdd 10\nR7 vin vdd 10",
         "V2 vb 0 4\nR9 vin vdd 10\nR7 vb vdd 10",
         "V9 vdd 0 4",
+        "V9 vdd 0 4\nR9 vin vdd 10",
         "V2 vb 0 0.5\nR9 vb vdd 10",
         "R9 far vdd 10",
     ],
@@ -132,6 +133,12 @@ def test_the_strap_is_looked_at_before_the_enable_pin() -> None:
     assert fact(of, "input.fed_while_off", "XU2").value == "strap"
     of = held_up("vs", "", "R5 vdd cfg2 30k\nR6 cfg2 0 10k\n")
     assert fact(of, "input.fed_while_off", "XU2").value == "strap"
+
+
+def test_a_pin_on_the_block_s_own_rail_does_not_hide_the_next() -> None:
+    """The strap straight on the switched supply, the enable pin on the rail that stays on."""
+    of = chained(SWITCHED.replace("vs cfg2", "vs vs").format("vdd"), STILL, parts())
+    assert fact(of, "input.fed_while_off", "XU2").value == "enable"
 
 
 def test_a_block_that_nothing_switches_off_is_not_held_up() -> None:
