@@ -51,10 +51,8 @@ class NamePool:
 def _folded(written: list[str]) -> "Ints":
     """For each name the number of the first that differs at most in letter case, shape (names,)."""
     numbers = np.arange(len(written), dtype=np.int32)
-    lowered = "\n".join(written).lower().split("\n") if written else []
-    if len(lowered) != len(written):
-        lowered = [name.lower() for name in written]
-    changed = [i for i, (a, b) in enumerate(zip(written, lowered, strict=True)) if a is not b and a != b]
+    lowered = _lowered(written)
+    changed = [i for i, (name, low) in enumerate(zip(written, lowered, strict=True)) if name != low]
     if not changed:
         return numbers
     wanted = {lowered[i] for i in changed}
@@ -63,6 +61,12 @@ def _folded(written: list[str]) -> "Ints":
         if low in wanted:
             numbers[i] = first.setdefault(low, i)
     return numbers
+
+
+def _lowered(names: Sequence[str]) -> list[str]:
+    """Names in lower case: all at once, or one by one where one of them holds a line end."""
+    lowered = "\n".join(names).lower().split("\n")
+    return lowered if len(lowered) == len(names) else [name.lower() for name in names]
 
 
 class Names(NamedTuple):
@@ -164,7 +168,4 @@ def name_key(name: str) -> int:
 
 def name_keys(names: Sequence[str]) -> "Ints":
     """`name_key` of many names, shape (names,)."""
-    lowered = "\n".join(names).lower().split("\n") if names else []
-    if len(lowered) != len(names):
-        lowered = [name.lower() for name in names]
-    return np.fromiter(map(hash, lowered), np.int64, len(lowered))
+    return np.fromiter(map(hash, _lowered(names)), np.int64, len(names))

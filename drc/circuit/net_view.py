@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from drc.circuit.columns import TOP_SCOPE, Scope
+from drc.circuit.columns import Scope
 from drc.circuit.element_view import BoardElement
 from drc.circuit.model import Element, Net, Pin
 
@@ -48,13 +48,16 @@ class BoardNet:
 
     def pins(self) -> tuple[Pin, ...]:
         """Every leaf element's pin on this net, hierarchy descended into, in source order."""
-        if self.scope.outer is None and (
-            self.number in self._board.tables.shared or self.number in self._board.tables.ground
-        ):
-            ground = self.number in self._board.tables.ground
-            numbers = self._board.tables.ground if ground else frozenset({self.number})
-            return tuple(self._shared_pins(TOP_SCOPE, numbers))
-        return tuple(self._local_pins(self.scope, frozenset({self.number})))
+        shared = self._shared
+        return tuple(self._pins_in(self.scope, shared or frozenset({self.number}), shared))
+
+    @property
+    def _shared(self) -> frozenset[int]:
+        """The folded names of a net that every scope knows, ground or global; none for any other net."""
+        tables = self._board.tables
+        if self.is_ground:
+            return tables.ground
+        return tables.shared & {self.number} if self.scope.outer is None else frozenset()
 
     def region(
         self, through: Callable[[Element], bool], stops: Callable[[Net], bool]
@@ -64,50 +67,42 @@ class BoardNet:
 
         return region_graph(self, through, stops)
 
-    def _entries(self, scope: Scope, numbers: frozenset[int]) -> "list[tuple[int, int]]":
+    def _pins_in(self, scope: Scope, names: frozenset[int], shared: frozenset[int]) -> Iterator[Pin]:
+        """Pins on these names of a scope, and on what they and the shared ones reach within it."""
+        board = self._board
+        positions: dict[int, list[int]] = {}
+        for index, position in self._entries(scope, names):
+            positions.setdefault(index, []).append(position)
+        children = board.children(scope.definition)
+        if shared:
+            mentioning = [d for d, found in board.shared_in.items() if found & shared]
+            for index in np.flatnonzero(np.isin(children, mentioning)).tolist():
+                positions.setdefault(index, [])
+        for index in sorted(positions):
+            if children[index] < 0:
+                for position in positions[index]:
+                    yield Pin(BoardElement(board, scope, index), position)
+            else:
+                inside = board.inner(scope, index)
+                yield from self._pins_in(inside, self._names_in(inside, positions[index], shared), shared)
+
+    def _entries(self, scope: Scope, names: frozenset[int]) -> "list[tuple[int, int]]":
         """(element, position) wherever one of the folded names stands in a scope, in source order."""
+        if not names:
+            return []
         layout = self._board.layouts[scope.definition]
-        found = np.sort(np.concatenate([layout.mentions(n) for n in numbers]))
+        found = np.sort(np.concatenate([layout.mentions(n) for n in names]))
         starts = layout.columns.starts
         owners = np.searchsorted(starts, found, side="right") - 1
         return list(zip(owners.tolist(), (found - starts[owners]).tolist(), strict=True))
 
-    def _local_pins(self, scope: Scope, numbers: frozenset[int]) -> Iterator[Pin]:
-        """Pins on names local to a scope, and what they reach through the ports of instances."""
-        children = self._board.children(scope.definition)
-        for index, position in self._entries(scope, numbers):
-            if children[index] < 0:
-                yield Pin(BoardElement(self._board, scope, index), position)
-            else:
-                yield from self._port_pins(self._board.inner(scope, index), position)
+    def _names_in(self, inside: Scope, positions: list[int], shared: frozenset[int]) -> frozenset[int]:
+        """The folded names that a net has within an instance, by the ports given and by being shared.
 
-    def _port_pins(self, inside: Scope, position: int) -> Iterator[Pin]:
-        """Pins behind one port of an instance."""
+        A node beyond the ports leads nowhere, nor does the second of two ports of one name; a port hides a
+        shared name.
+        """
         layout = self._board.layouts[inside.definition]
-        if position < layout.columns.ports.size:
-            number = int(self._board.tables.names.folded[layout.columns.ports[position]])
-            if layout.port_of[number] == position:
-                yield from self._local_pins(inside, frozenset({number}))
-
-    def _shared_pins(self, scope: Scope, numbers: frozenset[int]) -> Iterator[Pin]:
-        """Pins on ground or a global net: every scope that mentions it, and what ports hand on."""
-        board = self._board
-        here = numbers - board.layouts[scope.definition].port_of.keys()
-        entries: dict[int, list[int]] = {}
-        if here:
-            for index, position in self._entries(scope, here):
-                entries.setdefault(index, []).append(position)
-        children = board.children(scope.definition)
-        mentioning = [d for d, shared in board.shared_in.items() if shared & numbers]
-        for index in np.flatnonzero(np.isin(children, mentioning)).tolist():
-            entries.setdefault(index, [])
-        for index in sorted(entries):
-            if children[index] < 0:
-                for position in entries[index]:
-                    yield Pin(BoardElement(board, scope, index), position)
-                continue
-            inside = board.inner(scope, index)
-            for position in entries[index]:
-                yield from self._port_pins(inside, position)
-            if board.shared_in[inside.definition] & numbers:
-                yield from self._shared_pins(inside, numbers)
+        ports = self._board.tables.names.folded[layout.columns.ports].tolist()
+        given = {ports[at] for at in positions if at < len(ports) and layout.port_of[ports[at]] == at}
+        return frozenset(given | (shared - layout.port_of.keys()))

@@ -93,7 +93,7 @@ def solve(wiring: Wiring, given: Given) -> Solved:
 
 def _runs(zero: NDArray[np.bool_], nodes: int) -> list[NDArray[np.intp]]:
     """Draws with the same branches at 0 ohm, in runs of bounded size."""
-    if not zero.any() or (zero == zero[0]).all():
+    if (zero == zero[:1]).all():
         groups = [np.arange(zero.shape[0])]
     else:
         _, which = np.unique(zero, axis=0, return_inverse=True)

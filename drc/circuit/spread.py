@@ -89,7 +89,7 @@ def worst_case(law: Law, causes: Sequence[Cause]) -> WorstCase:
     ends = np.array([(c.low, c.high) for c in causes], dtype=float).reshape(-1, 2)
     moving = np.flatnonzero(ends[:, 0] != ends[:, 1])
     if not len(moving):
-        at, nominal = tuple(centre.tolist()), float(law(centre[None, :])[0])
+        at, nominal = tuple(centre.tolist()), law(centre[None, :]).item()
         return WorstCase(nominal, nominal, nominal, "all corners", at, at)
     corners, how = _corners(law, centre, ends, moving)
     points = np.vstack([corners, centre])
@@ -119,7 +119,7 @@ def rss(law: Law, causes: Sequence[Cause], convention: Convention = "normal") ->
     deviation of a uniform distribution, half width / sqrt(3), JCGM 100:2008 4.3.7.
     """
     centre = np.array([c.nominal for c in causes], dtype=float)
-    nominal = float(law(centre[None, :])[0])
+    nominal = law(centre[None, :]).item()
     random = [k for k, c in enumerate(causes) if not c.bias and c.low != c.high]
     low, high = np.inf, -np.inf
     for corner in _bias_corners(law, causes):
@@ -152,7 +152,7 @@ def monte_carlo(  # noqa: PLR0917 (each is what a user sets, in the order of ask
 
     The same draws serve every corner. Streams depend on (seed, key, position of the cause) only.
     """
-    nominal = float(law(np.array([[c.nominal for c in causes]], dtype=float))[0])
+    nominal = law(np.array([[c.nominal for c in causes]], dtype=float)).item()
     low, high = np.inf, -np.inf
     for values in samples(law, causes, Sampling(draws, seed, key, convention)):
         if np.isnan(values).any():
@@ -220,7 +220,7 @@ def _climb(law: Law, start: Array, ends: Array, moving: NDArray[np.intp], sign: 
 
     All of them at once where that is worse than the worst of them alone, else that one.
     """
-    here, value = start, sign * float(law(start[None, :])[0])
+    here, value = start, sign * law(start[None, :]).item()
     while True:
         other = np.where(here[moving] == ends[moving, 1], ends[moving, 0], ends[moving, 1])
         trials = np.repeat(here[None, :], len(moving), axis=0)
@@ -232,7 +232,7 @@ def _climb(law: Law, start: Array, ends: Array, moving: NDArray[np.intp], sign: 
         together = here.copy()
         worse = values > value
         together[moving[worse]] = other[worse]
-        joint = sign * float(law(together[None, :])[0])
+        joint = sign * law(together[None, :]).item()
         here, value = (together, joint) if joint > values[best] else (trials[best], float(values[best]))
 
 
@@ -269,7 +269,7 @@ def _inside(law: Law, start: _Start, ends: Array, sign: int) -> tuple[float, Arr
             break
         trial = _along(here, ends, moving)[best]
         here = _zoom(lambda x: sign * law(x), trial, int(moving[best // LOOKS]), ends)
-        value, inside = float(law(here[None, :])[0]), True
+        value, inside = law(here[None, :]).item(), True
         values = sign * law(_along(here, ends, moving))
     return value, here, inside
 

@@ -179,7 +179,7 @@ class Board:
         `kinds` are the element letters to be looked at, all of them if empty.
         """
         written = self.tables.names.written
-        verdicts: dict[int, bool] = {-1: False}
+        verdicts: dict[int, bool] = {}
         picks: dict[int, Ints] = {}
         holding = np.zeros(len(self.tables.definitions) + 1, bool)  # its last is for -1: no definition
         for index in self.tables.order:
@@ -293,8 +293,7 @@ class Board:
         while pending:
             scope, rest = pending.pop()
             yield scope, rest
-            dots = [i for i, letter in enumerate(rest) if letter == "."]
-            for dot in reversed(dots):
+            for dot in (at for at, letter in enumerate(rest) if letter == "."):
                 for index in self._named(scope, rest[:dot]):
                     if self.children(scope.definition)[index] >= 0:
                         pending.append((self.inner(scope, index), rest[dot + 1 :]))
