@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from drc.judge import parse
 from drc.judge.parse import parse_rules
 from drc.quantity.unit import OHM, RATIO, STEP, VOLT, Unit
 from drc.trouble import InputError
@@ -306,3 +307,27 @@ def test_each_board_has_one_edit() -> None:
         assert trouble.place.line == len(text.split("\n"))
     (two,) = parse_rules(f"{BOARD}{edit}\n{BOARD.partition(chr(10))[2]}{edit}", "x.rule")
     assert [case["edit"] for case in two["cases"]] == [["1k", "2k"], ["1k", "2k"]]
+
+
+def test_a_grammar_read_anew_reads_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Trees, places and refusals do not hang on the parser that is kept from one text to the next."""
+    kept = parse_rules(TEXT, "x.rule")
+    monkeypatch.setattr(parse, "_parser", parse._parser.__wrapped__)
+    assert parse_rules(TEXT, "x.rule") == kept
+    with pytest.raises(InputError, match='^x.rule:1:13: found the end, expected a text in "quotes"$'):
+        parse_rules("rule r title", "x.rule")
+
+
+@pytest.mark.parametrize("shape", ["not {}", "{} or b", "min({}, 1)", "{} < 1", "-{}"])
+def test_an_expression_has_100_levels(shape: str) -> None:
+    """One more is refused, whatever it is made of, with the place of the innermost."""
+    text = "a"
+    for _ in range(99):
+        text = f"({shape.format(text)})"
+    assert expression(text)
+    with pytest.raises(InputError) as caught:
+        expression(f"not {text}")
+    (trouble,) = caught.value.troubles
+    assert trouble.message == ("found an expression of more than 100 levels, expected a fact or a let for it")
+    assert trouble.excerpt[trouble.place.column - 1 :].startswith("a")
+    assert trouble.place.length == 1
