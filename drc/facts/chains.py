@@ -36,8 +36,8 @@ class Chain(NamedTuple):
     inverted: bool | None
     through: tuple[str, ...]
     nets: tuple[Net, ...]
-    coupled: bool = False
-    stage: Stage | None = None
+    coupled: bool
+    stage: Stage | None
 
     @property
     def net(self) -> Net:

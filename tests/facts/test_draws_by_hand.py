@@ -4,7 +4,9 @@ import pytest
 
 from drc.circuit.spread import Cause
 from drc.facts.book import Book
+from drc.facts.chain_levels import level
 from drc.facts.chain_supply import load_fed, supply_handed_on
+from drc.facts.chains import chains
 from drc.facts.charging_load import peak
 from drc.facts.consumption import strap_current
 from drc.facts.dependence import Dependence, Quantity, States, spread
@@ -117,6 +119,20 @@ def test_a_resistor_without_a_value_leaves_what_is_behind_it_unknown(way: str) -
     found = handed(fed(FIRST + living("U2", "vs"), more=f"{way}\n"), "vs")
     assert isinstance(found, Unknown)
     assert found.missing == ("R5 value",)
+
+
+def test_the_level_of_a_supply_is_what_is_handed_on() -> None:
+    """Against the fed block's ground; low, or where two feed it, nobody says what it is at."""
+    of = fed(FIRST + living("U2", "on"))
+    (chain,) = chains(of)
+    assert ends(level(of, chain, "high")) == pytest.approx((2.94, 2.98))
+    assert level(of, chain, "low") == Unknown("what on is at while low is not known", ("voltage of on",))
+    both = fed(FIRST + block("U4", "TO1", "on", "vdd") + living("U2", "on"))
+    for chain in chains(both):
+        known = level(both, chain, "high")
+        assert isinstance(known, Unknown)
+        assert "what on is at while high is not known" in known.because
+        assert "voltage of on" in known.missing
 
 
 def test_a_draw_that_nobody_gives_is_named() -> None:

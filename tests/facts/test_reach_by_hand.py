@@ -51,14 +51,14 @@ def test_the_last_stage_of_several_is_told() -> None:
     assert other.inverted is None
 
 
-@pytest.mark.parametrize("count", [LONGEST, LONGEST + 1])
+@pytest.mark.parametrize("count", [12, 13])
 def test_a_way_has_twelve_elements_at_most(count: int) -> None:
     """The thirteenth is not passed."""
     assert LONGEST == 12
-    assert bool(chains(between(row(count)))) is (count == LONGEST)
+    assert bool(chains(between(row(count)))) is (count == 12)
 
 
-@pytest.mark.parametrize(("pins", "passed"), [(WIDEST, True), (WIDEST + 1, False)])
+@pytest.mark.parametrize(("pins", "passed"), [(200, True), (201, False)])
 def test_a_crowded_net_is_passed_no_further(pins: int, passed: bool) -> None:
     """200 pins, the output and the resistor to the trigger among them; one more is a rail by use."""
     crowd = "\n".join(f"C{k + 100} tick x{k} 1n" for k in range(pins - 2))
