@@ -95,8 +95,8 @@ def _rise(book: Book, block: Block, rail: RailOf) -> Quantity:
 def _divided(book: Book, block: Block, feedback: Span, rail: RailOf) -> Quantity:
     """V_out = (V_fb - V_0) / (V_1 - V_0): V_0 and V_1 at the feedback pin with the output at 0 V and 1 V."""
     output, pin = block.net("output"), block.net("feedback")
-    if output is None or pin is None:
-        return Unknown(f"{block.path} has no output pin", (f"{block.path} output pin",))
+    assert output is not None  # it was found by its output
+    assert pin is not None
     if output == pin:
         return varying(f"{block.path} output", feedback, bias=True)
     seen: list[Quantity] = []

@@ -4,11 +4,13 @@ from collections.abc import Iterator
 from itertools import combinations
 from typing import NamedTuple
 
+import numpy as np
+
 from drc.blocks.model import Block, SupplyRating
 from drc.circuit.model import Net
 from drc.facts.block_facts import line
 from drc.facts.book import Book
-from drc.facts.dependence import Quantity, fact, input_of, lift, missing
+from drc.facts.dependence import fact, input_of, lift
 from drc.facts.lead import Resistive
 from drc.facts.leads import ways
 from drc.facts.model import Entry, Fact, Input, Unknown
@@ -124,12 +126,13 @@ def _against(book: Book, block: Block, name: str) -> Fact:
     return Fact(name, False, "no source on the supply's net says otherwise")
 
 
-def _second(block: Block) -> tuple[str, SupplyRating] | Unknown:
-    """The first second supply of the part that is connected, by its role."""
+def _second(block: Block) -> tuple[str, Net, SupplyRating] | Unknown:
+    """The first second supply of the part that is connected: its role, its net and what it stands."""
     for given, limits in block.part.supplies.items():
         role = f"supply-{given.lower()}"
-        if block.net(role) is not None:
-            return role, limits
+        net = block.net(role)
+        if net is not None:
+            return role, net, limits
     return Unknown(f"{block.path} has no second supply pin", (f"{block.path} second supply",))
 
 
@@ -138,21 +141,19 @@ def _voltage(book: Book, block: Block, name: str) -> Fact:
     found = _second(block)
     if isinstance(found, Unknown):
         return Fact(name, found)
-    net, ground = block.net(found[0]), ground_voltage(book, block)
-    above: Quantity | None = rail(book, net) if net is not None else None
-    if net is None or above is None:
-        at = net.name if net is not None else found[0]
-        above = Unknown(f"nothing says what {at} is at", (f"voltage of {at}",))
-    if isinstance(ground, Unknown) or isinstance(above, Unknown):
-        return Fact(name, missing(above, ground) or Unknown("unknown second supply"))
-    text = f"V({found[0]} pin) - V(ground pin)"
-    return fact(name, lift(lambda high, low: high - low, above, ground, unit=VOLT, text=text), book.options)
+    role, net, _ = found
+    nothing = Unknown(f"nothing says what {net.name} is at", (f"voltage of {net.name}",))
+    text = f"V({role} pin) - V(ground pin)"
+    above, ground = rail(book, net) or nothing, ground_voltage(book, block)
+    return fact(name, lift(np.subtract, above, ground, unit=VOLT, text=text), book.options)
 
 
 def _rated(_: Book, block: Block, name: str) -> Fact:
     """Of the part."""
     found = _second(block)
-    return Fact(name, found) if isinstance(found, Unknown) else rating(name, block, found[0], found[1].rated)
+    if isinstance(found, Unknown):
+        return Fact(name, found)
+    return rating(name, block, found[0], found[2].rated)
 
 
 def _limit(_: Book, block: Block, name: str) -> Fact:
@@ -160,4 +161,4 @@ def _limit(_: Book, block: Block, name: str) -> Fact:
     found = _second(block)
     if isinstance(found, Unknown):
         return Fact(name, found)
-    return rating(name, block, f"{found[0]} limit", found[1].limit, VOLT)
+    return rating(name, block, f"{found[0]} limit", found[2].limit, VOLT)

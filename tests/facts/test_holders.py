@@ -366,3 +366,34 @@ def test_what_blocks_a_feedback_divider_is_named(fb: str, missing: tuple[str, ..
         assert span(of, "supply.voltage").middle == pytest.approx(1.2)
     else:
         assert unknown(of, "supply.voltage").missing == missing
+
+
+def test_a_regulator_on_a_ground_that_moves_takes_its_states() -> None:
+    """3 V above 0 V, and above 1 V as far as 3.8 V less 0.5 V reaches: 3.3 V."""
+    board = CENTRED.replace("V1 vdd 0 4", "V1 vin 0 3.8\nV8 g 0 PULSE(0 1 0 1u 1u 1m 2m)\nXREG vin g vdd RG3")
+    of = book(board, PLAIN, "ambient 25degC .. 25degC")
+    found = known(of, net(of, "vdd"))
+    assert isinstance(found, States)
+    states = [(dict(when)["g"], state.nominal) for when, state in found.states]
+    assert states == [
+        ("0 V", pytest.approx(3.0)),
+        ("1 V", pytest.approx(3.3)),
+    ]
+
+
+@pytest.mark.parametrize(("pins", "feeding"), [("a b", True), ("b a", False)])
+def test_a_header_that_names_a_supply_feeds(pins: str, feeding: bool) -> None:
+    """A part that no part file knows, whose own names are VDD and GND."""
+    of = book(f"{CENTRED}X9 {pins} MYSTERY\nR9 a b 1k\n.subckt MYSTERY VDD GND\n.ends\n", PLAIN)
+    assert feeds(of, net(of, "a")) is feeding
+
+
+def test_a_second_supply_that_another_output_drives_is_not_guessed() -> None:
+    """Nobody says whether it is high."""
+    lines = CENTRED.replace("rt vdd PL1", "rt vdd vio vcore PL1") + "R4 r2 0 100k\n"
+    driver = (
+        '[part.PS1]\ntitle = "t"\nsource = "this test"\nfunction = "oscillator"\n'
+        'pins = ["supply", "output", "ground", "rate"]\n'
+    )
+    of = book(f"{lines}XU2 vdd vio 0 r2 PS1\n", TWO + driver)
+    assert unknown(of, "second.voltage").missing == ("voltage of vio",)

@@ -325,3 +325,14 @@ def test_where_a_line_is_lost_on_the_strap_nothing_is_solved() -> None:
     """A resistor with one net: its place is what is missing."""
     of = book(f"{CENTRED}R9 cfg\n", PLAIN, STILL)
     assert unknown(of, "strap.ratio").missing == ("board.cir:8:6",)
+
+
+def test_an_open_strap_has_no_source_resistance() -> None:
+    """The resistors are what is missing."""
+    board = CENTRED.replace("R1 vdd cfg", "R1 vdd x").replace("R2 cfg 0", "R2 y 0")
+    of = book(board, PLAIN, STILL)
+    assert unknown(of, "strap.source_resistance") == Unknown(
+        "the strap pin of XU1 is open", ("XU1 strap resistors",)
+    )
+    assert fact(of, "strap.open").value is True
+    assert fact(of, "strap.shorted").value is False

@@ -241,3 +241,10 @@ def test_parts_of_several_blocks_are_met_once() -> None:
     assert [each.path for each in rated_parts(of)] == ["R1", "C9", "R4"]
     assert [subject.path for subject in of.subjects("part")] == ["R1", "C9", "R4"]
     assert all(subject.place.path == "board.cir" for subject in of.subjects("part"))
+
+
+def test_two_sides_that_one_output_drives_by_two_pins_are_not_told_apart() -> None:
+    """A block with two output pins: what stands between them is unknown, and named."""
+    twice = QUIET.replace('"rate", "enable"]', '"rate", "enable", "output"]')
+    board = EXACT.replace("rt vdd PL1", "rt vdd o2 PL1") + "C9 out o2 1n\nR9 out 0 1k\nR8 o2 0 1k\n"
+    assert lacking(book(board, twice, STILL), "part.voltage") == ("C9 voltage",)
