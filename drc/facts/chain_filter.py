@@ -1,5 +1,6 @@
 """Resistors and capacitors between an output and the pin that it drives, and the time they cost."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,7 +14,7 @@ from drc.facts.elements import resistance
 from drc.facts.feed import joined_nets
 from drc.facts.model import Unknown
 from drc.facts.region import capacitance, thevenin
-from drc.quantity.unit import OHM, SECOND
+from drc.quantity.unit import OHM, SECOND, Unit
 
 if TYPE_CHECKING:
     from drc.circuit.network import Array
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 def series(book: Book, chain: Chain) -> Quantity:
     """Resistance between what makes the pin high and the pin, ohm; a transistor's pull-up is part of it."""
     ohms = [_pull(book, chain), *(ohm for ohm, _ in _steps(book, chain))]
-    return lift(lambda *each: sum(each[1:], each[0]), *ohms, unit=OHM, text="resistors in a row")
+    return _sum(ohms, OHM, "resistors in a row")
 
 
 def settling(book: Book, chain: Chain) -> Quantity:
@@ -34,7 +35,7 @@ def settling(book: Book, chain: Chain) -> Quantity:
     Source of tau: W. C. Elmore, "The transient response of damped linear networks" (1948), from memory.
     """
     tau = _elmore(book, chain)
-    if isinstance(tau, Dependence) and not tau.causes and tau.nominal == 0:
+    if _is_zero(tau) and not chain.coupled:
         return constant(0.0, SECOND, text="no capacitor behind a resistance")
     high, low = (level(book, chain, state) for state in ("high", "low"))
     most, least = wanted(book, chain, "low"), wanted(book, chain, "high")
@@ -60,16 +61,15 @@ def _steps(book: Book, chain: Chain) -> list[tuple[Dependence | Unknown, Net]]:
     found: list[tuple[Dependence | Unknown, Net]] = [(nothing, chain.nets[start])]
     for path, net in zip(chain.through[start:], chain.nets[start + 1 :], strict=True):
         element = book.board.circuit.element(path)
-        resistive = element is not None and element.kind == "R"
-        found.append((resistance(book, element) if element is not None and resistive else nothing, net))
+        resistor = element if element is not None and element.kind == "R" else None
+        found.append((nothing if resistor is None else resistance(book, resistor), net))
     return found
 
 
 def _elmore(book: Book, chain: Chain) -> Quantity:
     """The sum over the nets of the way of the capacitance there times the resistance before it, s."""
-    before: list[Quantity] = []
-    terms: list[Quantity] = [constant(0.0, SECOND)]
-    pull = _pull(book, chain)
+    before: list[Quantity] = [_pull(book, chain)]
+    terms: list[Quantity] = []
     counted: set[str] = set()
     for ohm, net in _steps(book, chain):
         before.append(ohm)
@@ -77,14 +77,15 @@ def _elmore(book: Book, chain: Chain) -> Quantity:
             continue  # Joined to a net before it, whose capacitors are its own.
         counted.update(each.name for each in joined_nets(book, net))
         farads = capacitance(book, net)
-        if isinstance(farads, Dependence) and not farads.causes and farads.nominal == 0:
-            continue
-        whole = lift(lambda *each: sum(each[1:], each[0]), pull, *before, unit=OHM, text="resistance before")
-        terms.append(lift(np.multiply, whole, farads, unit=SECOND, text=f"RC at {net.name}"))
-    known = [term for term in terms if not _is_zero(term)]
-    if not known:
-        return constant(0.0, SECOND)
-    return lift(lambda *each: sum(each[1:], each[0]), *known, unit=SECOND, text="tau, the sum of R C")
+        whole = _sum(before, OHM, "resistance before")
+        if not _is_zero(farads) and not _is_zero(whole):
+            terms.append(lift(np.multiply, whole, farads, unit=SECOND, text=f"RC at {net.name}"))
+    return _sum(terms, SECOND, "tau, the sum of R C") if terms else constant(0.0, SECOND)
+
+
+def _sum(parts: Sequence[Quantity], unit: Unit, text: str) -> Quantity:
+    """The sum of one or more quantities."""
+    return lift(lambda *each: sum(each[1:], each[0]), *parts, unit=unit, text=text)
 
 
 def _is_zero(quantity: Quantity) -> bool:
