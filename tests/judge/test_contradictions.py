@@ -2,7 +2,7 @@
 
 import pytest
 
-from drc.intent.model import Intent
+from drc.intent.model import Expect, Intent
 from drc.intent.read import read_statements
 from drc.judge.conflicts import contradictory, shortened
 from drc.judge.drawing import against_drawing
@@ -169,6 +169,16 @@ def test_what_cannot_both_be_meant(text: str, why: str) -> None:
     first, second = text.split("\n")
     message = f'found "{second}" against "{first}" ({why}), expected one of them'
     assert [trouble.message for trouble in found] == [message] * bool(why)
+
+
+def test_a_name_and_a_quantity_wanted_of_one_thing_do_not_meet() -> None:
+    """Either way round, and a span of no width no less."""
+    (one,) = stated("expect X frequency 1kHz").statements
+    assert isinstance(one, Expect)
+    other = one._replace(wanted="low", place=Place("board.intent", 2, 1, 5))
+    for pair in ((one, other), (other, one)):
+        (trouble,) = contradictory(Intent(pair))
+        assert "(no value meets both)" in trouble.message
 
 
 def test_each_later_statement_is_held_against_the_earliest() -> None:

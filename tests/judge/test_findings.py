@@ -224,6 +224,16 @@ def test_a_trouble_that_is_switched_off_is_kept_and_not_reported() -> None:
     assert found.troubles == (ODD, other)
 
 
+def test_a_rule_on_lines_tells_what_the_reader_said() -> None:
+    """The fact of a line is the message of its own trouble."""
+    book = book_of("t\n47Kohm6 a b R\n")
+    text = LINE.format("", 'say "read: {line.message}"').replace("odd-line", "unreadable-line")
+    found = assess(book, rules(text))
+    (trouble,) = found.troubles
+    assert trouble.kind == "unreadable-line"
+    assert [finding.message for finding in found.findings] == [f"read: {trouble.message}"]
+
+
 def test_the_same_trouble_twice_is_one() -> None:
     """What two readings of one line say alike is said once, in the order of the first."""
     other = ODD._replace(kind="another")

@@ -150,6 +150,22 @@ def test_states_of_facts_that_a_condition_does_not_name_play_no_part_in_it() -> 
     assert [entry.verdict for entry in assess(GivenBook(facts), many).tally] == ["pass", "pass"]
 
 
+def test_states_are_tried_only_where_they_decide() -> None:
+    """More states than are tried leave a condition of `where` as it is that holds, or does not, without them."""
+    many = cases("XU2", 65)
+    for where, verdict in (
+        ("strap.open or supply.voltage > 2 V", "pass"),
+        ("strap.shorted and supply.voltage > 2 V", "not-applicable"),
+        ("known supply.voltage", "pass"),
+        ("strap.open and supply.voltage > 0 V", "unproven"),
+    ):
+        found = judged(
+            f"where {where} require strap.open else error",
+            supply_voltage=many, strap_open=True, strap_shorted=False,
+        )  # fmt: skip
+        assert found.tally[0].verdict == verdict
+
+
 def test_what_where_does_not_know_is_told() -> None:
     """The finding of a `where` that is unknown rests on the facts of `where`, at its unproven level."""
     text = "where supply.voltage > 1 V unproven error require strap.open else note"

@@ -149,6 +149,8 @@ BARE = "a plain number (no unit)"
         ("v.a + 1 < 2 V", "1", f"found this in {BARE}, expected V, as v.a on the left{FIT}v.b"),
         ("v.a .. 1 A", "1 A", f"found this in A, expected V, as v.a on the left{FIT}v.b"),
         ("v.a is 1 A", "1 A", f"found this in A, expected V, as v.a on the left{FIT}v.b"),
+        ("v.a is one of (1 V, v.b, 1 A)", "1 A", f"found this in A, expected V, as v.a on the left{FIT}v.b"),
+        ("0 is one of (1 V, n.a)", "n.a", "found a name, expected a plain number, as on the left"),
         ("v.a is n.a", "n.a", "found a name, expected a quantity in V, as on the left"),
         ("t.a is 1", "1", "found a plain number, expected yes or no, as on the left"),
         ("n.a is t.a", "t.a", "found yes or no, expected a name, as on the left"),

@@ -359,3 +359,14 @@ def test_a_let_has_200_terms(terms: int, read: bool) -> None:
     (trouble,) = troubles_of(text)
     assert trouble.message == "found more than 200 terms with the lets in it, expected a simpler expression"
     assert trouble.excerpt[trouble.place.column - 1 :].startswith("bb =")
+
+
+def test_each_of_many_choices_is_a_term() -> None:
+    """`x is one of` n things is n things, x, and itself: 198 are read, 199 are not."""
+    for count in (198, 199):
+        choices = ", ".join(["1"] * count)
+        text = BARE.replace("require", f"let aa = strap.code is one of ({choices}) require", 1)
+        if count == 198:
+            assert only(rules(text)).name == "bare"
+        else:
+            assert "more than 200 terms" in troubles_of(text)[0].message
