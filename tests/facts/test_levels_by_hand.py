@@ -255,6 +255,27 @@ def test_a_rail_that_nobody_knows_or_that_moves_gives_no_level() -> None:
     assert not pulls_up(moving, Stage("M1", "transistor", output))
 
 
+@pytest.mark.parametrize(
+    ("lines", "volts", "up"),
+    [
+        ("R8 e v5 0", 5.0, True),
+        ("V8 e 0 0.5", 0.5, True),
+        ("V8 e 0 -0.5", -0.5, False),
+        ("R8 e 0 0", 0.0, False),
+        # A net that is fed through a filter, and feeds a block of its own.
+        (f"R8 v5 e 0.001\n{block('U3', 'TO1', 'x', 'e', supply='e')}", 5.0, True),
+    ],
+)
+def test_the_rail_that_a_transistor_pulls_to(lines: str, volts: float, up: bool) -> None:
+    """Held, joined to what is held, or fed: its output comes within 0.1 V of it, from inside."""
+    of = between(f"M1 t tick vdd vdd MP\nR2 t 0 1k\n{lines}")
+    output, toward = of.board.circuit.net("t"), of.board.circuit.net("e")
+    assert output is not None
+    stage = Stage("M1", "transistor", output, toward)
+    assert pulls_up(of, stage) is up
+    assert at(on_voltage(of, stage)) == pytest.approx(volts + (-0.1 if up else 0.1), abs=1e-4)
+
+
 def test_followers_and_capacitors_leave_the_level_unknown() -> None:
     """A follower's drop is not known; a capacitor passes edges alone."""
     of = between("R1 tick b 1k\nQ1 vdd b t NS\nR2 t 0 1k")
