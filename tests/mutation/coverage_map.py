@@ -129,12 +129,13 @@ def measured(root: Path, tests: Sequence[str]) -> Map:
 
 
 def joined(old: Map, new: Map) -> Map:
-    """Two measurements as one; what the later says of a test stands."""
+    """Two measurements as one; what the later says of a test stands, and all that it says of an import."""
+    known = {*new.seconds, AT_IMPORT}
     lines: dict[str, dict[int, list[str]]] = {}
     for path in old.lines.keys() | new.lines.keys():
         before, after = old.lines.get(path, {}), new.lines.get(path, {})
         lines[path] = {
-            line: sorted({*(t for t in before.get(line, ()) if t not in new.seconds), *after.get(line, ())})
+            line: sorted({*(t for t in before.get(line, ()) if t not in known), *after.get(line, ())})
             for line in before.keys() | after.keys()
         }
     return Map({**old.seconds, **new.seconds}, lines)
