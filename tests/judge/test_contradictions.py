@@ -21,6 +21,8 @@ R1 vdd cfg 10k
 R2 cfg a 10k tol=5%
 R3 a 0
 C1 a 0 1u
+R* a 0 5k tol=2%
+V6 v* 0 7
 """
 
 
@@ -73,7 +75,7 @@ def test_a_statement_against_the_drawing_in_full() -> None:
         ("supply a 9V\nsupply b 9V", []),
         ("supply swing 9V", []),
         ("supply cfg 9V", []),
-        ('supply "v*" 9V', []),
+        ('supply "v*" 9V', ["V6 drives v* at 7 V"]),
         ('supply "vdd" 9V', ["V1 drives vdd at 5 V"]),
         ("supply v* 5V", ["V2 drives vneg at -3.3 V"]),
         ("supply o*r 9V", ["V4 drives other at 1 V"]),
@@ -90,7 +92,9 @@ def test_a_statement_against_the_drawing_in_full() -> None:
         ("adjust R1 11kohm .. 12kohm", ["R1 is drawn as 10 kohm, outside 11 kohm .. 12 kohm"]),
         ("adjust R1 1kohm .. 12kohm", []),
         ("assume R* value 9kohm", ["R1 is drawn as 10 kohm, outside 9 kohm"]),
-        ('assume "R*" value 9kohm', []),
+        ('assume "R*" value 9kohm', ["R* is drawn as 5 kohm, outside 9 kohm"]),
+        ('assume "R*" value 5kohm', []),
+        ('assume "R*" tolerance 1%', ["R* is drawn with -2 %, +2 %, which is taken"]),
         ("assume R3 value 9kohm", []),
         ("assume C1 value 2uF", ["C1 is drawn as 1 uF, outside 2 uF"]),
         ("assume R2 tolerance 1%", ["R2 is drawn with -5 %, +5 %, which is taken"]),

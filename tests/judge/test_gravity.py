@@ -151,7 +151,7 @@ def test_states_of_facts_that_a_condition_does_not_name_play_no_part_in_it() -> 
 
 
 def test_states_are_tried_only_where_they_decide() -> None:
-    """More states than are tried leave a condition of `where` as it is that holds, or does not, without them."""
+    """More states than are tried play no part in a `where` that is decided without them."""
     many = cases("XU2", 65)
     for where, verdict in (
         ("strap.open or supply.voltage > 2 V", "pass"),
