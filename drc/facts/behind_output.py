@@ -100,7 +100,7 @@ def _transistors(book: Book, net: Net) -> Iterator[Stage]:
     for element, position in net.pins():
         if element.kind in "QM" and position == 1 and len(element.nets) >= 3 and fitted(book, element):
             upper, _, lower = element.nets[:3]
-            if is_held(book, lower) and not upper.is_ground and known(book, upper) is None:
+            if is_held(book, lower) and known(book, upper) is None:
                 yield Stage(element.path, "transistor", upper, lower)
 
 
@@ -117,9 +117,9 @@ def _inputs(book: Book, path: str) -> tuple[Net, ...]:
 
 
 def _series(book: Book, path: str) -> bool:
-    """A resistor, link or bead; a diode may hold off."""
+    """A resistor, link or bead, or a statement that joins two nets; a diode may hold off."""
     element = book.board.circuit.element(path)
-    return element is not None and element.kind in "RL"
+    return element is None or element.kind in "RL"
 
 
 def _conducts_high(book: Book, stage: Stage) -> bool:

@@ -62,10 +62,32 @@ def test_a_loop_names_what_it_is_about_and_what_it_asks() -> None:
     assert of.once(("watts",), lambda: 3) == Unknown("loop XU1, XU2, watts", ("amperes", "volts", "watts"))
 
 
+def test_who_closes_a_loop_is_told_all_of_it_at_once() -> None:
+    """a asks b asks c asks b: c is told of b and c, and not of a, which only asks."""
+    of, told = bare(), []
+
+    def third() -> int:
+        told.append(of.once(("it", "b"), lambda: 1))
+        return 1
+
+    def second() -> int:
+        of.once(("it", "c"), third)
+        return 2
+
+    assert of.once(("it", "a"), lambda: (of.once(("it", "b"), second), 3)) == (
+        Unknown("loop b, c", ("it",)),
+        3,
+    )
+    assert told == [loop]
+
+
 def test_what_asks_for_itself_alone_is_a_loop_of_one() -> None:
     """And what does not is none, though asked for from inside."""
     of = bare()
     assert of.once(("it", "a"), lambda: of.once(("it", "a"), lambda: 1)) == Unknown("loop a", ("it",))
+    again = bare()
+    made: object = again.once(("it", "a"), lambda: (asked(again, {"a": ""}, "a"), 1))
+    assert made == Unknown("loop a", ("it",))
     assert of.once(("it", "b"), lambda: (of.once(("it", "c"), lambda: 1), 2)) == (1, 2)
     assert of.once(("it", "c"), lambda: 9) == 1
 

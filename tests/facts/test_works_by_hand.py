@@ -65,6 +65,20 @@ def test_a_load_is_looked_for_four_steps_away(count: int, reached: bool) -> None
         ("R9 vdd c ?\nQ1 c out 0 NS", []),
         # A coil or lamp whose transistor's emitter is on a resistor works it not as a switch.
         (f"{COIL}Q1 c out e NS\nR8 e 0 10", []),
+        # A channel or junction type conducts as its kind does, whatever it stands on; without a model as
+        # an N-type on ground and a P-type on a rail.
+        (f"{COIL}Q1 c out 0 PS", [("Q1", "c", False)]),
+        ("L9 c 0 1\nM1 c out vdd MN", [("M1", "c", True)]),
+        (f"{COIL}M1 c out 0 NOMODEL", [("M1", "c", True)]),
+        ("L9 c 0 1\nM1 c out vdd NOMODEL", [("M1", "c", False)]),
+        # A gate that may turn a level round or not leaves it open which way the load works.
+        (f"{COIL}XG1 out y vdd 0 TG2\nQ1 c y 0 NS", []),
+        (f"{COIL}XG1 out y vdd 0 TG1\nQ1 c y 0 NS", [("Q1", "c", False)]),
+        # A transistor between rails works nothing.
+        (f"{COIL}Q1 vdd out 0 NS\nM1 0 out vdd MP", []),
+        # A diode that is no LED, and what is no diode whatever its name.
+        ("D9 vdd c DX\nQ1 c out 0 NS", []),
+        ("J9 vdd c LED_PLUG\nQ1 c out 0 NS", []),
         # An adjustable part of three pins is no load that is known; a part of a file is none.
         (f"{COIL}M1 c out 0 0 MN", [("M1", "c", True)]),
         ("X8 c m vdd 0 TG1\nQ1 c out 0 NS", []),
@@ -87,6 +101,12 @@ def test_what_is_not_fitted_hands_nothing_on_and_takes_nothing() -> None:
     assert worked(f"{COIL}Q1 c out 0 NS", "fit Q1 no") == []
     assert worked("R9 vdd c 100\nQ1 c out 0 NS", "fit R9 no") == []
     assert worked("R9 vdd c 100\nQ1 c out 0 NS", "assume R9 value 2kohm") == []
+
+
+def test_nets_that_are_joined_elsewhere_hand_a_level_on() -> None:
+    """A statement joins the output to a base."""
+    assert worked(f"{COIL}R8 b x 1k\nQ1 c b 0 NS", "same out b") == [("Q1", "c", True)]
+    assert worked(f"{COIL}R8 b x 1k\nQ1 c b 0 NS") == []
 
 
 def test_a_transistor_that_feeds_a_block_works_a_load_beside_it() -> None:
