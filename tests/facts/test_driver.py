@@ -147,6 +147,12 @@ def test_a_breakdown_stays_where_its_model_puts_it() -> None:
     assert amperes(current(board("D5 0 out DZ"), 1.5)) == pytest.approx(0, abs=1e-12)
 
 
+def test_a_breakdown_beside_a_diode_does_not_hide_it() -> None:
+    """A diode of 0.7 V across the zener of 2 V: it takes what there is, as if it were alone."""
+    found = current(board("D5 0 out DZ\nD6 out 0 DX"))
+    assert amperes(found) == pytest.approx(through_diode(3.0, 50), rel=1e-5)
+
+
 def test_a_diode_that_stands_the_other_way_carries_nothing() -> None:
     """From ground towards the output, and from the output towards a higher rail."""
     assert amperes(current(board("D5 0 out DX\nD6 out vdd DX"))) == pytest.approx(0, abs=1e-12)

@@ -137,6 +137,18 @@ def test_each_state_of_a_source_has_its_equivalent() -> None:
     assert [each.nominal for _, each in found.resistance.states] == pytest.approx([500, 500])
 
 
+BLOCKS = "XU1 vdd c1 o1 0 {} vdd PL1\nXU2 vdd {} o2 0 r2 vdd PL1\nRU2 r2 0 100k\n"
+
+
+@pytest.mark.parametrize(("strap", "spread_v"), [("rt", 0.01), ("a", 0.01 + 20e-9 * 1e6)])
+def test_a_leakage_counts_where_it_flows(strap: str, spread_v: float) -> None:
+    """20 nA on a pin that holds 0.5 V +/- 2 % do nothing; behind 1 Mohm from there they make 20 mV."""
+    found = known(board(BLOCKS.format("rt", strap) + "R5 a rt 1meg 0%\n"))
+    assert isinstance(found.voltage, Dependence)
+    volts = spread(found.voltage, "extreme", FactOptions(), "x")
+    assert (volts.low, volts.middle, volts.high) == pytest.approx((0.5 - spread_v, 0.5, 0.5 + spread_v))
+
+
 @pytest.mark.parametrize(
     ("lines", "missing"),
     [
