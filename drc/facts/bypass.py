@@ -42,7 +42,6 @@ def merged_rail(book: Book, net: Net, to_ground: bool = False) -> dict[str, Net]
     """
     found = {net.name: net}
     waiting = [net]
-    to_ground = to_ground or net.is_ground
     while waiting:
         for lead in ways(book, waiting.pop()):
             other = lead.other if isinstance(lead, Resistive) and _close(lead) else None

@@ -256,8 +256,13 @@ def test_a_capacitor_that_is_left_out_steadies_nothing() -> None:
     assert capacitors("C9 vdd 0 1u", part_file=BARE) == []
     missing = Unknown("XU1 has no supply or ground pin", ("XU1 supply pin",))
     assert unknown(centred("C9 vdd 0 1u", part_file=BARE), "supply.bypass") == missing
-    half = PLAIN.replace('"output", "ground"', '"output", "nc"')
-    assert unknown(centred("C9 vdd 0 1u", part_file=half), "supply.bypass") == missing
+    for old, new in (
+        ('"output", "ground"', '"output", "nc"'),
+        ('"supply", "strap", "out', '"nc", "strap", "out'),
+    ):
+        half = PLAIN.replace(old, new)
+        assert half != PLAIN
+        assert unknown(centred("C9 vdd 0 1u", part_file=half), "supply.bypass") == missing
 
 
 def test_the_bypass_is_a_sum_with_its_evidence() -> None:

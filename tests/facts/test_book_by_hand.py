@@ -74,10 +74,8 @@ def test_who_closes_a_loop_is_told_all_of_it_at_once() -> None:
         of.once(("it", "c"), third)
         return 2
 
-    assert of.once(("it", "a"), lambda: (of.once(("it", "b"), second), 3)) == (
-        Unknown("loop b, c", ("it",)),
-        3,
-    )
+    loop = Unknown("loop b, c", ("it",))
+    assert of.once(("it", "a"), lambda: (of.once(("it", "b"), second), 3)) == (loop, 3)
     assert told == [loop]
 
 

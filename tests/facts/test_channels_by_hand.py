@@ -72,6 +72,8 @@ def test_positions_on_the_line() -> None:
         ("M1 d vdd vdd vdd PD", "open"),
         # Without a model nobody knows its kind; a bulk elsewhere changes its threshold.
         ("M1 d 0 0 0 NOMODEL", "open"),
+        ("M1 d 0 0 0 QN", "open"),
+        ("M1 d vdd vdd vdd QN", "open"),
         ("M1 d 0 0 vdd MN", "open"),
         ("M1 d vdd s s MN", "open"),
         # A gate or a source that nothing holds; a gate on a moving source.
