@@ -18,7 +18,7 @@ from drc.facts.region import capacitance, node_voltage, region, thevenin
 from drc.facts.stated import about_net
 from drc.facts.walk import Region
 from drc.intent.model import Signal
-from drc.quantity.span import Span, exact
+from drc.quantity.span import exact
 from drc.quantity.unit import SECOND, VOLT
 
 if TYPE_CHECKING:
@@ -233,8 +233,8 @@ def _hysteresis(book: Book, block: Block, name: str) -> Fact:
         return Fact(name, exact(pin.hysteresis.offset, VOLT), "the part file's hysteresis")
     if isinstance(supply, Unknown):
         return Fact(name, supply)
-    volts = [pin.hysteresis.volts(supply.nominal)] * 3
-    return Fact(name, Span(volts[0], volts[1], volts[2], VOLT), "the part file's hysteresis at the supply")
+    volts = exact(pin.hysteresis.volts(supply.nominal), VOLT)
+    return Fact(name, volts, "the part file's hysteresis at the supply")
 
 
 def _trigger_rest(book: Book, block: Block, name: str) -> Fact:
