@@ -12,11 +12,12 @@ def rc_time(
     """Time from `start_v` to `end_v` of a capacitor that a resistance pulls towards `final_v`, s.
 
     t = R C ln((V_final - V_start) / (V_final - V_end)), the step response of a first-order network (any
-    circuit-theory text). Shapes: all broadcast together. Infinite where `final_v` lies short of `end_v`.
+    circuit-theory text). Shapes: all broadcast together. Infinite where `final_v` lies short of `end_v`, or
+    on the other side of `start_v`.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = (final_v - start_v) / (final_v - end_v)
-        reached = (final_v - end_v) * (final_v - start_v) > 0
+        reached = (ratio >= 1) & np.isfinite(ratio)
         time_s = resistance_ohm * capacitance_f * np.log(np.where(reached, ratio, 1.0))
     return np.where(reached, time_s, np.inf)
 

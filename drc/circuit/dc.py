@@ -107,8 +107,7 @@ def _table(given: Array | None, own: list[float]) -> Array:
     """Given values as (draws, columns), or the network's own as one draw."""
     if given is None:
         return np.array([own], dtype=float)
-    table = np.asarray(given, dtype=float)
-    return table.reshape(1, -1) if table.ndim == 1 else table
+    return np.atleast_2d(np.asarray(given, dtype=float))
 
 
 def _index(network: Network, node: str) -> int:

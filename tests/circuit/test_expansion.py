@@ -114,7 +114,9 @@ def agree(circuit: Circuit, wanted: list[tuple[str, tuple[tuple[str, str], ...],
     """Elements, their nets and parts, and the pins of every net, are those of the plain expansion."""
     elements = list(circuit.elements())
     assert [(e.path, tuple(key(net) for net in e.nets)) for e in elements] == [row[:2] for row in wanted]
-    assert [e.part or "" for e in elements if e.kind == "X"] == [row[2] for row in wanted if row[2]]
+    assert [e.part for e in elements] == [row[2] or None for row in wanted]
+    headers = {name.lower(): pins for name, pins in circuit.headers.items()}
+    assert [e.header for e in elements] == [headers.get((e.part or "").lower()) for e in elements]
     assert circuit.element_count == len(wanted)
     pins: dict[tuple[str, str], list[tuple[str, int]]] = {}
     for path, nodes, _ in wanted:
@@ -152,6 +154,15 @@ def test_closed_cells_are_leaves_wherever_they_stand(cells: tuple[Cell, ...], pa
     for part in sorted(parts):
         circuit = circuit.closed(part.__eq__)
     agree(circuit, wanted)
+
+
+def test_the_board_itself_is_no_part() -> None:
+    """With everything taken as a part its own lines are left, each a leaf."""
+    circuit = read_text("title\nX1 a b cell\nR1 a b 1\n.subckt cell p q\nR1 p q 1\n.ends\n")
+    closed = circuit.closed(lambda _: True)
+    assert [element.path for element in closed.elements()] == ["X1", "R1"]
+    assert (closed.element_count, closed.net_count) == (2, 2)
+    assert (circuit.element_count, circuit.headers) == (2, {"cell": ("p", "q")})
 
 
 @settings(max_examples=100, deadline=None)

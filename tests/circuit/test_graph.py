@@ -54,6 +54,7 @@ def test_an_edge_is_a_pin_with_its_position() -> None:
     assert list(graph[two][_net(circuit, "b")]) == [0]
     assert list(graph[two][_net(circuit, "a")]) == [1]
     assert _names(graph) == (["a", "b"], ["R1", "R2"])
+    assert sorted(kind for _, kind in graph.nodes(data="bipartite")) == ["element", "element", "net", "net"]
 
 
 def test_a_region_ends_at_stops_and_at_what_does_not_lead_on() -> None:
