@@ -19,11 +19,9 @@ def lifted(operation: Binary) -> Callable[[Value, Value], Value]:
     """A span operation that also takes what is no span, and gives the first such operand back."""
 
     def apply(a: Value, b: Value) -> Value:
-        if not isinstance(a, Span):
-            return _no_span(a)
-        if not isinstance(b, Span):
-            return _no_span(b)
-        return operation(a, b)
+        if isinstance(a, Span) and isinstance(b, Span):
+            return operation(a, b)
+        return _no_span(b if isinstance(a, Span) else a)
 
     return apply
 

@@ -5,7 +5,7 @@ from drc.facts.model import Fact, Subject, Unknown
 from drc.judge.model import BROKEN, Assessment, Finding, TallyEntry
 from drc.judge.program import Program, Values, compile_rule
 from drc.judge.rule import Rule, RuleBook
-from drc.judge.shown import message_text
+from drc.judge.shown import inside_sentence, message_text
 from drc.judge.subjects import Facts, about, line_troubles, statement_kind
 from drc.judge.verdict import NOT_APPLICABLE, Outcome, judge
 from drc.trouble import LEVELS, Level, Trouble
@@ -109,17 +109,12 @@ def _message(rule: Rule, subject: Subject, outcome: Outcome, values: Values, gap
             f"{name} is unknown" + f" ({gap.because})" * bool(gap.because) for name, gap in gaps.items()
         )
         lacking = reasons or "a quantity is not a number"
-        return f"{words.get('block', subject.path)}: not proven that {_sentence(rule.title)}: {lacking}"
+        return f"{words.get('block', subject.path)}: not proven that {inside_sentence(rule.title)}: {lacking}"
     text = message_text(template or rule.says["fail"], outcome.values or values, rule.knobs, words)
     state = f" (in state {outcome.state})" if outcome.state else ""
     if template is None and outcome.verdict == "at-risk":
         return f"{text}{state}; true at nominal, not over the whole span"
     return text + state
-
-
-def _sentence(title: str) -> str:
-    """A title inside a sentence: its first letter small."""
-    return title[:1].lower() + title[1:] if title[1:2].islower() or title[1:2] == " " else title
 
 
 def _line_finding(trouble: Trouble, rules: RuleBook, facts: Facts) -> Finding | None:

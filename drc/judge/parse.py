@@ -38,7 +38,7 @@ def _parser() -> "Lark":
     """The grammar's parser, built once."""
     from lark import Lark
 
-    return Lark(grammar_text("rule"), parser="lalr", propagate_positions=True, maybe_placeholders=False)
+    return Lark(grammar_text("rule"), parser="lalr", propagate_positions=True)
 
 
 def parse_rules(text: str, path: str) -> list[RuleTree]:
@@ -61,7 +61,7 @@ def _unreadable(error: "UnexpectedInput", text: str, path: str) -> Trouble:
     if isinstance(error, UnexpectedToken) and error.token.type == "$END":
         line = len(text.rstrip().split("\n"))
         column = len(lines[line - 1].rstrip()) + 1
-        return wrong(path, [line, column, 1], refusal("", _expected(error.accepts or error.expected)), text)
+        return wrong(path, [line, column, 1], refusal("", _expected(error.expected)), text)
     at = [error.line, error.column, 1]
     if isinstance(error, UnexpectedToken):
         found, names = str(error.token), error.accepts or error.expected
@@ -78,7 +78,10 @@ def _unreadable(error: "UnexpectedInput", text: str, path: str) -> Trouble:
 
 def _run(rest: str) -> str:
     """The characters up to the next blank; a first one that cannot be seen by its number."""
-    return rest.split(maxsplit=1)[0] if rest[0].isprintable() else f"U+{ord(rest[0]):04X}"
+    if not rest[0].isprintable():
+        return f"U+{ord(rest[0]):04X}"
+    run, *_ = rest.split()
+    return run
 
 
 def _keyword(name: str) -> str:

@@ -181,7 +181,7 @@ def expression(tree: Tree, knobs: Mapping[str, Span]) -> Expression:
         return lambda values: binary(left(values), right(values))
     if operation in _UNARY:
         unary = _UNARY[operation]
-        inner = expression(operands[0], knobs)
+        (inner,) = (expression(part, knobs) for part in operands)
         return lambda values: unary(inner(values))
     judged = condition(tree, knobs)
     return lambda values: _as_value(judged(values))

@@ -57,9 +57,8 @@ def check_rule(item: RuleTree, source: Source, entries: Mapping[str, Entry]) -> 
         aspect: list(read_message(text, at, checker, subject["kind"]))
         for aspect, (text, at) in item["says"].items()
     }
-    kept = {name: value for name, value in item.items() if name != "lets"}
     return {
-        **kept,
+        **item,
         "where": wheres,
         "where_names": names_in(*wheres),
         "knobs": {

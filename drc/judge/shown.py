@@ -35,3 +35,8 @@ def message_text(
         else:
             texts.append(written(expression(piece, knobs)(values)))
     return "".join(texts)
+
+
+def inside_sentence(title: str) -> str:
+    """A title inside a sentence: its first letter small, unless it begins an abbreviation."""
+    return title[:1].lower() + title[1:] if title[1:2].islower() or title[1:2] == " " else title

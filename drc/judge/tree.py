@@ -62,16 +62,19 @@ class Reader:
     def text_clause(self, body: RuleTree, clause: Node) -> None:
         """`title`, `advice`, `because`, `source`: a text."""
         self.once(body, str(clause.data), _tree_at(clause))
-        body[str(clause.data)] = self.joined(clause.children[0])
+        (text,) = clause.children
+        body[str(clause.data)] = self.joined(text)
 
     def subject_clause(self, body: RuleTree, clause: Node) -> None:
         """`for SUBJECT`."""
         self.once(body, "subject", _tree_at(clause))
-        body["subject"] = self.subject(clause.children[0])
+        (subject,) = clause.children
+        body["subject"] = self.subject(subject)
 
     def where_clause(self, body: RuleTree, clause: Node) -> None:
         """`where EXPR`."""
-        body["where"].append(self.expression(clause.children[0]))
+        (condition,) = clause.children
+        body["where"].append(self.expression(condition))
 
     def named_clause(self, body: RuleTree, clause: Node) -> None:
         """`knob NAME = EXPR` and `let NAME = EXPR`."""
@@ -85,12 +88,14 @@ class Reader:
     def unproven_clause(self, body: RuleTree, clause: Node) -> None:
         """`unproven LEVEL`."""
         self.once(body, "unproven", _tree_at(clause))
-        body["unproven"] = str(clause.children[1])
+        _, level = clause.children
+        body["unproven"] = str(level)
 
     def remedy_clause(self, body: RuleTree, clause: Node) -> None:
         """`remedy NAME, NAME`."""
         self.once(body, "remedy", _tree_at(clause))
-        body["remedy"] = [[str(name), _token_at(name)] for name in clause.children[0].children]
+        (names,) = clause.children
+        body["remedy"] = [[str(name), _token_at(name)] for name in names.children]
 
     def breaks_clause(self, body: RuleTree, clause: Node) -> None:
         """`breaks ...`."""
@@ -121,9 +126,11 @@ class Reader:
         found: RuleTree = {"if": self.expression(condition), "when": None, "at_risk": None}
         for part in rest:
             if getattr(part, "data", None) == "guard":
-                found["when"] = self.expression(part.children[0])
+                (guard,) = part.children
+                found["when"] = self.expression(guard)
             elif getattr(part, "data", None) == "softer":
-                found["at_risk"] = str(part.children[1])
+                _, level = part.children
+                found["at_risk"] = str(level)
             else:
                 found["else"] = str(part)
         return found
@@ -142,7 +149,8 @@ class Reader:
         lines = []
         for part in clause.children:
             if getattr(part, "data", None) == "outcome":
-                case["verdict"] = str(part.children[0])
+                (verdict,) = part.children
+                case["verdict"] = str(verdict)
             elif getattr(part, "data", None) == "text":
                 case["label"] = self.joined(part)
             else:

@@ -25,7 +25,7 @@ UNKNOWN: Final = Truth(None, "unknown")
 _TRUE_SOMETIMES: Final = Truth(True, "sometimes")
 _FALSE_SOMETIMES: Final = Truth(False, "sometimes")
 
-_RANK: dict[Over, int] = {"never": 0, "sometimes": 1, "unknown": 2, "always": 3}
+_WEAKEST_FIRST: tuple[Over, ...] = ("never", "sometimes", "unknown", "always")
 _TURNED: dict[Over, Over] = {
     "never": "always", "always": "never", "sometimes": "sometimes", "unknown": "unknown",
 }  # fmt: skip
@@ -47,7 +47,7 @@ def both(a: Truth, b: Truth) -> Truth:
         nominal: bool | None = False
     else:
         nominal = None if a.nominal is None or b.nominal is None else True
-    return Truth(nominal, min(a.over, b.over, key=_RANK.__getitem__))
+    return Truth(nominal, min(a.over, b.over, key=_WEAKEST_FIRST.index))
 
 
 def either(a: Truth, b: Truth) -> Truth:
@@ -109,7 +109,7 @@ def _judged(nominal: bool, always: bool, possible: bool, spans: tuple[Span, Span
 
 def _ge(a: float, b: float) -> bool:
     """a >= b, forgiving rounding."""
-    return a >= b or math.isclose(a, b, rel_tol=_CLOSE)
+    return a > b or _near(a, b)
 
 
 def _near(a: float, b: float) -> bool:

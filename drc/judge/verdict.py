@@ -69,12 +69,8 @@ def _holds(condition: Condition, values: Values, names: tuple[str, ...]) -> bool
 
 def _meant(rule: Rule, block: Block) -> bool:
     """Whether the rule's functions and roles take in this block."""
-    if rule.functions and block.part.function not in rule.functions:
-        return False
-    for role in rule.roles:  # noqa: SIM110  (a generator would double the cost of judging)
-        if role not in block.pins:
-            return False
-    return True
+    meant = not rule.functions or block.part.function in rule.functions
+    return meant and block.pins.keys() >= set(rule.roles)
 
 
 def _required(require: Require, condition: Condition, values: Values, unproven: Level) -> Outcome:

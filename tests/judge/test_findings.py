@@ -112,27 +112,6 @@ def test_a_quantity_that_is_no_number_is_unproven_and_said_so() -> None:
     assert finding.message == "XU1: not proven that all is well: a quantity is not a number"
 
 
-@pytest.mark.parametrize(
-    ("title", "inside"),
-    [
-        ("All is well", "all is well"),
-        ("A strap is tied", "a strap is tied"),
-        ("RC timers settle", "RC timers settle"),
-        ("T", "T"),
-        ("I/O is tied", "I/O is tied"),
-        ("all is well", "all is well"),
-        ("", ""),
-    ],
-)
-def test_a_title_inside_a_sentence_begins_small(title: str, inside: str) -> None:
-    """Unless its first word is an abbreviation or a sign."""
-    text = f'rule r title "{title}" for block require strap.open else error say "x" because "b" source "s"'
-    (finding,) = assess(GivenBook({}), rules(text)).findings
-    assert (
-        finding.message == f"XU1: not proven that {inside}: strap.open is unknown (strap.open is not given)"
-    )
-
-
 ORDERED = [
     Finding("b", "error", "fail", "XU2", Place("a.cir", 9, 9), ""),
     Finding("a", "error", "at-risk", "XU1", Place("a.cir", 1, 1), ""),
@@ -213,6 +192,14 @@ def test_only_a_rule_on_lines_of_that_kind_speaks_of_a_trouble() -> None:
     for text in (block, LINE.format(" else note", 'say "y"').replace("odd-line", "another")):
         (finding,) = line_findings(text, ODD).findings
         assert (finding.level, finding.message) == ("error", "found that, expected this")
+
+
+def test_a_rule_on_lines_leaves_the_rules_after_it() -> None:
+    """Rules on blocks before and behind it are judged alike."""
+    block = 'rule {} title "T" for block require strap.open else note say "y" because "b" source "s"\n'
+    text = block.format("before") + LINE.format("", "") + block.format("behind")
+    found = assess(GivenBook({"strap.open": False}), rules(text))
+    assert [entry.rule for entry in found.tally] == ["before", "behind"]
 
 
 def test_a_trouble_that_is_switched_off_is_kept_and_not_reported() -> None:

@@ -30,8 +30,24 @@ def parsed(text: str) -> Tree:
 
 def checked(text: str) -> tuple[object, Kind]:
     """The checked tree without its places, and its kind."""
-    tree, kind = Checker(f"turn r k = {text}", "x.rule", NAMES).expression(parsed(text))
+    whole = f"turn r k = {text}"
+    tree, kind = Checker(whole, "x.rule", NAMES).expression(parsed(text))
+    assert_placed(tree, whole)
     return bare(tree), kind
+
+
+def assert_placed(tree: Tree, text: str) -> None:
+    """Each node stands where its words stand; what a let stands for where the let's own words do."""
+    if tree == LET:
+        return
+    line, column, length = tree[1]
+    under = text[column - 1 : column - 1 + length]
+    assert line == 1
+    if tree[0] in ("fact", "knob"):
+        assert under == tree[2]
+    for part in tree[2:]:
+        if isinstance(part, list) and part[:1] and isinstance(part[0], str):
+            assert_placed(part, text)
 
 
 def bare(tree: Any) -> object:  # noqa: ANN401

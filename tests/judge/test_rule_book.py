@@ -138,7 +138,7 @@ def test_every_wrong_rule_of_every_text_is_named() -> None:
 def test_a_rule_in_full() -> None:
     """Everything that a rule file says of a rule, in its place."""
     text = """rule r title "T" for block of one-shot, oscillator with strap, rate where strap.open
-        where known strap.code knob least = 1 A
+        where known strap.code knob least = 1 A knob most = 2 A .. 3 A
         require rate.current > least when strap.shorted else warning
         unproven note say "x{least}" say unproven "y" advice "a" remedy rail, decade because "b" source "s"
         breaks unproven "label"
@@ -150,7 +150,8 @@ def test_a_rule_in_full() -> None:
     assert found._replace(wheres=(), requires=(), says={}) == Rule(
         name="r", place=Place("book.rule", 1, 6, 1), title="T", subject="block", because="b", source="s",
         functions=("one-shot", "oscillator"), roles=("strap", "rate"), statement="",
-        where_names=("strap.open", "strap.code"), knobs={"least": exact(1, AMPERE)}, unproven="note",
+        where_names=("strap.open", "strap.code"), knobs={"least": exact(1, AMPERE), "most": Span(2, None, 3, AMPERE)},
+        unproven="note",
         line_level=None, advice="a", remedies=("rail", "decade"),
         cases=(TwinCase(Place("book.rule", 5, 9, 1), "unproven", "label", "t\nR1 a b 1k\n", "1k", "2k"),),
     )  # fmt: skip

@@ -7,7 +7,7 @@ from drc.judge.assess import assess
 from drc.judge.message import WORDS
 from drc.judge.program import Values
 from drc.judge.rule import Message
-from drc.judge.shown import message_text, written
+from drc.judge.shown import inside_sentence, message_text, written
 from drc.quantity.span import Span, exact
 from drc.quantity.unit import VOLT
 from drc.trouble import InputError
@@ -129,6 +129,23 @@ def test_a_hole_that_names_nothing_is_refused(text: str, message: str) -> None:
 def test_a_value_as_a_person_reads_it(value: Value, text: str) -> None:
     """Spans with units, yes and no, names, states by their labels, and why something is unknown."""
     assert written(value) == text
+
+
+def test_a_title_inside_a_sentence_begins_small() -> None:
+    """Unless its first word is an abbreviation or a sign."""
+    titles = [
+        "All is well",
+        "A strap is tied",
+        "RC timers settle",
+        "T",
+        "I/O is tied",
+        "all is well",
+        "",
+        "Ab",
+    ]
+    assert [inside_sentence(title) for title in titles] == [
+        "all is well", "a strap is tied", "RC timers settle", "T", "I/O is tied", "all is well", "",
+    ]  # fmt: skip
 
 
 def test_a_word_that_a_subject_lacks_is_a_question_mark() -> None:
