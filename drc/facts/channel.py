@@ -17,6 +17,9 @@ from drc.quantity.unit import VOLT
 DRAIN, GATE, SOURCE, BULK = range(4)
 """Positions on an element's line."""
 
+SIGNS = {"nmos": 1, "pmos": -1}
+"""Which way round a channel is, by the kind of its model."""
+
 BODY = Span(0.4, 0.7, 1.0, VOLT)
 """Drop of the diode from bulk to drain: common practice, no source."""
 
@@ -48,12 +51,13 @@ def channel(book: Book, pin: Pin) -> tuple[Lead, ...]:
 
 def _sign(element: Element) -> int:
     """1 for an n-channel, -1 for a p-channel; 0 for what is no enhancement MOSFET, its bulk on its source."""
-    sign = {"nmos": 1, "pmos": -1}.get(element.model.kind if element.model else "", 0)
-    if element.kind != "M" or not sign or element.model is None or len(element.nets) < BULK:
+    model, nets = element.model, element.nets
+    if element.kind != "M" or model is None or model.kind not in SIGNS or len(nets) < BULK:
         return 0
-    if element.model.parameters.get("vto", sign * 1.0) * sign <= 0:
+    sign = SIGNS[model.kind]
+    if model.parameters.get("vto", float(sign)) * sign <= 0:
         return 0
-    return sign if element.nets[SOURCE] in element.nets[BULK:] or len(element.nets) == BULK else 0
+    return sign if len(nets) == BULK or nets[SOURCE] in nets[BULK:] else 0
 
 
 def _on(book: Book, element: Element, sign: int) -> bool | None:

@@ -63,8 +63,10 @@ def counted(book: Book, block: Block, edge: Edge | None = None, current: Quantit
     timing, row = edge_timing(block, edge), settings_in_force(book, block)
     pace = rate_current(book, block) if current is None else current
     unknown = missing(timing, row, pace)
-    if unknown is not None or isinstance(timing, Unknown) or isinstance(row, Unknown):
-        return unknown or Unknown("timing")
+    if unknown is not None:
+        return unknown
+    assert not isinstance(timing, Unknown)
+    assert not isinstance(row, Unknown)
     return each(pace, lambda amperes: _counted(book, block, timing, row, amperes))
 
 
@@ -88,9 +90,13 @@ def _counted(
     ratio = _rate_ratio(block)
     drift = part_factor(book, block, timing, _asked(book, timing, "current", current), row)
     unknown = missing(ratio, drift, *_lacking(block, timing))
-    if unknown is not None or isinstance(ratio, Unknown) or isinstance(drift, Unknown):
-        return unknown or Unknown("timing")
-    period, at_current = timing.period or 0.0, timing.at_current or 0.0
+    if unknown is not None:
+        return unknown
+    assert not isinstance(ratio, Unknown)
+    assert not isinstance(drift, Unknown)
+    period, at_current = timing.period, timing.at_current
+    assert period is not None
+    assert at_current is not None
 
     def law(amperes: "Array", rate: "Array", factor: "Array") -> "Array":
         return counted_time(period, row.prescale, at_current, amperes, rate) * factor
@@ -154,8 +160,10 @@ def part_factor(
     temperature = _tempco(block, timing, warm, stated=found.ambient)
     volts = _supply_error(block, timing, supply, stated=found.supply)
     unknown = missing(temperature, volts)
-    if unknown is not None or isinstance(temperature, Unknown) or isinstance(volts, Unknown):
-        return unknown or Unknown("timing")
+    if unknown is not None:
+        return unknown
+    assert not isinstance(temperature, Unknown)
+    assert not isinstance(volts, Unknown)
     size = found.error
     # What is stated over ambient or supply is in part drift: no error that a trimmer finds when it is set.
     name = f"{block.path} timing error" + " over its range" * (found.ambient or found.supply)

@@ -300,6 +300,16 @@ def test_the_peak_counts_from_the_block_s_ground() -> None:
     assert evidence["XU1 output high"].place is not None
 
 
+def test_the_peak_is_that_of_the_row_for_the_block_s_own_supply() -> None:
+    """3 V between a rail of 4 V and a ground of 1 V: the row up to 3.5 V, 50 ohm."""
+    rows = 'output = [ { kind = "push-pull", resistance = "50ohm", at_supply = "2V .. 3.5V" }, '
+    rows += '{ kind = "push-pull", resistance = "25ohm", at_supply = "3.5V .. 6V" } ]'
+    old = 'output   = { kind = "push-pull", source = "10mA", sink = "8mA", resistance = "25ohm" }'
+    assert old in PLAIN
+    board = CENTRED.replace("cfg out 0 rt", "cfg out g rt") + "V9 g 0 1\nC9 out 0 1n\n"
+    assert span(book(board, PLAIN.replace(old, rows)), "output.peak").middle == pytest.approx(3 / 50)
+
+
 def test_an_output_that_does_not_drive_high_has_no_peak() -> None:
     """An open drain; one whose resistance nobody gives, or that has no pin, is named."""
     drain = fact(book(CENTRED.replace("PL1", "PL1D") + "C9 out 0 1n\n", PLAIN), "output.peak")
