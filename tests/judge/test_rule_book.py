@@ -150,9 +150,9 @@ def test_a_rule_in_full() -> None:
     assert found._replace(wheres=(), requires=(), says={}) == Rule(
         name="r", place=Place("book.rule", 1, 6, 1), title="T", subject="block", because="b", source="s",
         functions=("one-shot", "oscillator"), roles=("strap", "rate"), statement="",
-        where_names=("strap.open", "strap.code"), knobs={"least": exact(1, AMPERE), "most": Span(2, None, 3, AMPERE)},
-        unproven="note",
-        line_level=None, advice="a", remedies=("rail", "decade"),
+        where_names=("strap.open", "strap.code"), unproven="note",
+        knobs={"least": exact(1, AMPERE), "most": Span(2, None, 3, AMPERE)}, line_level=None,
+        advice="a", remedies=("rail", "decade"),
         cases=(TwinCase(Place("book.rule", 5, 9, 1), "unproven", "label", "t\nR1 a b 1k\n", "1k", "2k"),),
     )  # fmt: skip
     assert [tree[0] for tree in found.wheres] == ["fact", "known"]
