@@ -130,7 +130,7 @@ def _regulates(look: Look) -> bool:
     for net, reach in look.reach.items():
         if any(other.kind == "L" for other in reach.others):
             return True
-        if reach.others or len(reach.resistors) < 2:
+        if reach.others:
             continue
         ends = {end for end, _ in reach.resistors}
         grounded = any(end.is_ground for end in ends)
@@ -192,8 +192,6 @@ def _only_fit(likes: Mapping[str, Sequence[Net]]) -> dict[str, Net] | None:
 
     A maximum matching of roles and nets; it is the only one if none is left once any edge of it is barred.
     """
-    if not all(likes.values()):
-        return None
     from networkx import Graph
     from networkx.algorithms.bipartite import hopcroft_karp_matching
 

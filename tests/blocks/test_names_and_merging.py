@@ -3,7 +3,7 @@
 import pytest
 
 from drc.blocks.find import find_blocks
-from drc.blocks.parts import find_part, parse_parts
+from drc.blocks.parts import find_part, parse_parts, part_table
 from drc.netlist.read import read_text
 from drc.trouble import InputError
 
@@ -56,6 +56,65 @@ def test_a_part_name_has_up_to_100_characters(length: int) -> None:
 def test_a_pattern_of_several_stars(name: str, found: bool) -> None:
     """`A*1*C`: its pieces in order, each with any run between, none included."""
     assert (find_part(parse_parts(f'[part."A*1*C"]\n{BASE}'), name) is not None) is found
+
+
+@pytest.mark.parametrize(
+    ("pattern", "name", "found"),
+    [
+        ("A*B*B", "AB", False), ("A*B*B", "ABB", True), ("A*B*B", "ABXB", True), ("AB*BA", "ABA", False),
+        ("AB*BA", "ABBA", True), ("A*BC*BC*D", "ABCD", False), ("A*BC*BC*D", "ABCBCD", True),
+        ("A*BC*BC*D", "ABCBD", False), ("*", "", True), ("**", "X", True), ("*A", "A", True),
+        ("A*", "a", True), ("*AB*", "AAB", True), ("*AB*", "BA", False),
+    ],
+)  # fmt: skip
+def test_the_pieces_of_a_pattern_do_not_overlap(pattern: str, name: str, found: bool) -> None:
+    """Each piece takes letters of its own: the end is not also the middle, nor the beginning the end."""
+    assert (find_part(parse_parts(f'[part."{pattern}"]\n{BASE}'), name) is not None) is found
+
+
+def test_a_part_of_two_endings_is_the_longest_that_is_known() -> None:
+    """PX and PX-A with a package each: of PX-A-T1 the base is PX-A; an ending has at least a letter."""
+    package = 'package.T1.pins = ["ground", "supply", "output", "rate"]\n'
+    table = part_table(
+        parse_parts(
+            f'[part.PX]\n{BASE}{package}[part.PX-A]\n{BASE}{package.replace("T1", "B")}[part."*Z"]\n{BASE}'
+        )
+    )
+    matches = {
+        name: table.match(name) for name in ("PX-T1", "PX-A-B", "PX-A-T1", "PX-A", "PX-", "PX-C", "*Z-T1")
+    }
+    assert {name: match and (match.part.name, match.package) for name, match in matches.items()} == {
+        "PX-T1": ("PX", "T1"), "PX-A-B": ("PX-A", "B"), "PX-A-T1": None, "PX-A": ("PX-A", ""), "PX-": None,
+        "PX-C": None, "*Z-T1": None,
+    }  # fmt: skip
+    bases = {
+        name: table.base_of(name) for name in ("PX-T1", "PX-A-T1", "PX-C", "PX-", "PXC", "*Z-T1", "QX-T1")
+    }
+    assert {name: base and base.name for name, base in bases.items()} == {
+        "PX-T1": None, "PX-A-T1": "PX-A", "PX-C": "PX", "PX-": None, "PXC": None, "*Z-T1": None,
+        "QX-T1": None,
+    }  # fmt: skip
+    assert (len(table), list(table)) == (3, ["PX", "PX-A", "*Z"])
+    assert (table["px"].name, table["Px-a"].name) == ("PX", "PX-A")
+
+
+def test_a_pattern_s_package_is_behind_any_sign() -> None:
+    """Of a name that a pattern means, the longest base first; a pattern written out as a name is exact."""
+    table = part_table(
+        parse_parts(f'[part."C*"]\n{BASE}package.T1.pins = ["ground", "supply", "output", "rate"]\n')
+    )
+    for name, package in (
+        ("CD", ""),
+        ("CD-T1", "T1"),
+        ("CD.t1", "T1"),
+        ("CD-X/T1", "T1"),
+        ("CT1", ""),
+        ("C*", ""),
+    ):
+        match = table.match(name)
+        assert match is not None
+        assert (match.part.name, match.package) == ("C*", package)
+    assert table.match("D-T1") is None
 
 
 def test_an_ending_that_is_no_package_is_told_of_the_part_itself() -> None:

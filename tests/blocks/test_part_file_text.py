@@ -109,14 +109,14 @@ def test_a_value_belongs_to_the_nearest_that_sets_it() -> None:
             "supply",
             "supply limit",
             "supply rated",
-            "supply rated 1",
+            "supply rated 2",
             "pins",
             "startup",
             "",
         )
     }
     assert owners == {
-        "title": "R", "supply": "Q", "supply limit": "Q", "supply rated": "P", "supply rated 1": "P",
+        "title": "R", "supply": "Q", "supply limit": "Q", "supply rated": "P", "supply rated 2": "P",
         "pins": "P", "startup": "R", "": "R",
     }  # fmt: skip
 
