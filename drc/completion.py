@@ -18,6 +18,9 @@ _MEANT = {
 }
 """What a word that stands for a value is completed with; a list of words in braces completes itself."""
 
+_LISTED = re.compile(r": ([a-z]+(?:, [a-z]+)*)")
+"""Formats, as an option's help lists them."""
+
 
 class Taken(NamedTuple):
     """An option (empty for what stands without one): its values, whether several follow, what it is for.
@@ -57,7 +60,7 @@ def _values(action: Action) -> str:
     if shown.startswith("{"):
         return shown.strip("{}").replace(",", " ")
     if shown == "FORMAT=FILE":
-        listed = re.search(r": ([a-z]+(?:, [a-z]+)*)", action.help or "")
+        listed = _LISTED.search(action.help or "")
         return " ".join(f"{form}=" for form in listed[1].split(", ")) if listed else ""
     return _MEANT.get(shown, "")
 

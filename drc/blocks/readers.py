@@ -41,15 +41,11 @@ _EXAMPLE: Mapping[Unit, tuple[str, str, str]] = {
     RATIO: ("a ratio", "1.5%", "10% .. 90%"),
     POINT: ("points of duty", "3.5points", "1points .. 2points"),
 }
+_AT = re.compile(r"(?<!\s)\s++at\s+")
 _RELATIVE = re.compile(
     r"\s*(?:(?P<factor>\d+(?:\.\d+)?|\.\d+)\s*)?supply\s*(?:(?P<sign>[+-])\s*(?P<offset>[^\s+-].*?))?\s*$",
     re.IGNORECASE,
 )
-
-
-def name_of(unit: Unit) -> str:
-    """A unit's quantity in words: `a voltage`."""
-    return _EXAMPLE[unit][0]
 
 
 def text(value: object, at: At) -> str | None:
@@ -260,7 +256,7 @@ def _parsed(text: str) -> Quantity | None:
 
 def drop(value: object, at: At) -> tuple[float, float] | None:
     """A voltage at a current: `0.4V at 10mA`, as (V, A)."""
-    pieces = re.split(r"\s+at\s+", value) if isinstance(value, str) else []
+    pieces = _AT.split(value) if isinstance(value, str) else []
     if len(pieces) == 2:
         volts, amperes = _parsed(pieces[0]), _parsed(pieces[1])
         if volts and amperes and (volts.unit, amperes.unit) == (VOLT, AMPERE) and amperes.value > 0:

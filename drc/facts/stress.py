@@ -38,6 +38,7 @@ OfElement = Callable[[Book, Element, str], Fact]
 
 KINDS = {"R": "resistor", "C": "capacitor", "D": "diode"}
 
+_BEFORE_DIGIT = re.compile(r"(?<![,; ])[,; ]++(?=\d)")
 _FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)\s*W", re.IGNORECASE)
 
 
@@ -182,7 +183,7 @@ def _rated(unit: Unit) -> OfElement:
 
     def compute(book: Book, element: Element, name: str) -> Fact:
         text, origin, place = rating_of(book, element)
-        for word in re.split(r"[,; ]+(?=\d)", text):
+        for word in _BEFORE_DIGIT.split(text):
             value = _quantity(word, unit)
             if value is not None:
                 return Fact(

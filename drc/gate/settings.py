@@ -40,6 +40,7 @@ class WrongValueError(ValueError):
 
 
 Reader = Callable[[Any], Any]
+_TOML_PLACE = re.compile(r"\(at line (\d+), column (\d+)\)")
 
 
 class Key(NamedTuple):
@@ -283,7 +284,7 @@ def _flat(table: Mapping[str, Any]) -> list[tuple[str, object]]:
 
 def _syntax(source: Source, message: str) -> Trouble:
     """The trouble for text that is no TOML, at the place that the TOML reader names."""
-    found = re.search(r"\(at line (\d+), column (\d+)\)", message)
+    found = _TOML_PLACE.search(message)
     place = Place(source.path, int(found[1]), int(found[2])) if found else Place(source.path)
     reason = message[: found.start()].strip() if found else message
     return _trouble(place, f"is no TOML: {reason[:1].lower()}{reason[1:]}", excerpt(source.text, place.line))

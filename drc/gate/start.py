@@ -14,7 +14,7 @@ from drc.gate.settings import KEYS
 from drc.report.text import Piece, row
 from drc.trouble import InputError
 
-_PART = re.compile(r"^\s*\[\s*part\.", re.MULTILINE)
+_PART = re.compile(r"^[ \t]*\[[ \t]*part\.", re.MULTILINE)
 _RULE_SUFFIX, _PART_SUFFIX = ".rule", ".toml"
 _LARGEST = 1_000_000
 """Bytes beyond which a TOML file is not looked into: no part file is as large."""

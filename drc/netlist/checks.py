@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from drc.circuit.columns import Ints
 
 _BRACED = re.compile(r"\{([^{}\r\n]*)\}|(?<==)[ \t]*'([^'\r\n]*)'")
-_GIVEN = re.compile(r"([^\s=(){}'\",]+)[ \t]*=")
+_GIVEN = re.compile(r"(?<![^\s=(){}'\",])([^\s=(){}'\",]++)[ \t]*+=")
 _EXPRESSIONS_CHECKED = 20_000
 _SOURCES = (ord("V"), ord("I"))
 

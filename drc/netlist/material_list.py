@@ -31,6 +31,8 @@ COLUMNS = Columns(
 """Words of the trade for each column (common practice, no source)."""
 
 _RANGE = re.compile(r"([A-Za-z_]+)(\d+)\s*(?:-|\.\.|\u2013|\u2026|:)\s*([A-Za-z_]*)(\d+)\Z")
+_TO = re.compile(r"(?<!\s)\s*+(-|\.\.|\u2013|\u2026)\s*+(?=[A-Za-z_]*\d)")
+_AROUND_TEMPCO = re.compile(r"^(?:\+/?-|±)\s*|(?<!\s)\s*+/?\s*+(?:K|°C|degC)$")
 _YES = frozenset({"yes", "y", "1", "true", "x", "fit", "fitted", "ok"})
 _NO = frozenset({"no", "n", "0", "false", "-", "nofit", "dnp", "dnf", "nf", "not fitted", "do not fit"})
 _UNITS = {"R": OHM, "C": FARAD, "L": HENRY}
@@ -69,7 +71,7 @@ def read_materials(
 
 def designators(text: str, troubles: list[Trouble], at: Place) -> Iterable[str]:
     """The designators of a list such as `R1, R3-R7 R9`; a range that cannot be is a trouble."""
-    spaced = re.sub(r"\s*(-|\.\.|\u2013|\u2026)\s*(?=[A-Za-z_]*\d)", r"\1", text)
+    spaced = _TO.sub(r"\1", text)
     for piece in (p for p in re.split(r"[,;\s]+", spaced) if p):
         match = _RANGE.match(piece)
         if match is None:
@@ -132,7 +134,7 @@ def _tempco(source: Source, cell: Cell | None, troubles: list[Trouble]) -> float
     """Temperature coefficient in 1/K: a bare number is ppm."""
     if cell is None:
         return None
-    text = re.sub(r"^(?:\+/?-|±)\s*|\s*/?\s*(?:K|°C|degC)$", "", cell.text)
+    text = _AROUND_TEMPCO.sub("", cell.text)
     try:
         value, unit = parse_quantity(f"{text}ppm" if re.fullmatch(r"[\d.]+", text) else text)
     except QuantityError:

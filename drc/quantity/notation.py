@@ -42,11 +42,15 @@ NOT_FITTED = frozenset({"dnp", "dnf", "nf", "dni", "nofit", "no-fit", "not-fitte
 _OHM_SIGN = "\u2126"
 """The ohm sign as a code point of its own, beside the capital omega."""
 
-_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
-_PLAIN = re.compile(rf"({_NUMBER})([^\W\d_]*|[^\W\d_]+[/²]?[^\W\d_]*)\Z")
+_NUMBER = r"[+-]?(?:\d++\.?\d*+|\.\d+)(?:[eE][+-]?\d+)?"
+"""Digits, and letters behind them, are taken whole: a million before a sign that fits nowhere would be split
+in every way."""
+
+_PLAIN = re.compile(rf"({_NUMBER})((?:[^\W\d_]++/?[^\W\d_]*+)?)\Z")
 _POINTED = re.compile(r"(\d*)([RrKkMmGgLlpPnNuUµμfFhHΩω])(\d+)([A-Za-z]?)(?:[oO][hH][mM][sS]?|Ω)?\Z")
 _ZERO = re.compile(r"(\d+)[RrΩ]\Z")
-_DECIMAL_COMMA = re.compile(r"([+-]?\d+),(\d+)(?=[^\d,]|\Z)")
+_DECIMAL_COMMA = re.compile(r"((?<!\d)[+-]?\d++),(\d+)(?=[^\d,]|\Z)")
+_BETWEEN = re.compile(r"\s*(?:/|;|_|\|)\s*|,\s+|,(?=\D)|\s+")
 _PERCENT = re.compile(r"(?:\+/?-|±)?(\d+(?:\.\d*)?|\.\d+)\s*%\Z")
 _RATING = re.compile(r"\d+(?:[.,]\d+)?\s*[kmµμu]?(?:V|W|A|VDC|VAC|v|w)(?:dc|ac|DC|AC)?\Z")
 _TAIL_UNITS = re.compile(r"(?:ohms?|Ω|f|h|v|a|s|hz|farads?|henry|volts?|amps?|sec)?\Z", re.IGNORECASE)
@@ -146,9 +150,7 @@ def read_value(text: str, kind: str, m_means: MChoice = "report") -> Notation:
         return Notation(None, "no value is given")
     if body.lower() in NOT_FITTED:
         return Notation(None, "not fitted", fitted=False)
-    pieces = [
-        p for p in re.split(r"\s*(?:/|;|_|\|)\s*|,\s+|,(?=\D)|\s+", _DECIMAL_COMMA.sub(r"\1.\2", body)) if p
-    ]
+    pieces = [p for p in _BETWEEN.split(_DECIMAL_COMMA.sub(r"\1.\2", body)) if p]
     if len(pieces) > 1 and scaled_number(pieces[0]) is not None and _is_unit(pieces[1]):
         pieces[:2] = [pieces[0] + pieces[1]]
     found = _first_value(pieces[0], kind, m_means) if pieces else Notation(None)
