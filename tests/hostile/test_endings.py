@@ -6,6 +6,7 @@ import resource
 import signal
 import subprocess
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from random import Random
 from time import monotonic, sleep
@@ -24,9 +25,9 @@ interpreter's to tell: it ends by the signal or with an error of its own.
 """
 
 
-def small_files() -> None:
-    """No file of this process may grow beyond 2,000 bytes: writing fails there, as on a full disk."""
-    resource.setrlimit(resource.RLIMIT_FSIZE, (2000, 2000))
+def small_files(size: int = 2000) -> None:
+    """No file of this process may grow beyond that many bytes: writing fails there, as on a full disk."""
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, size))
 
 
 def run(folder: Path, arguments: list[str], before: Callable[[], None] | None = None) -> tuple[int, str]:
@@ -64,6 +65,28 @@ def test_a_full_disk_leaves_boards_and_known_findings_whole(tmp_path: Path) -> N
     assert "Traceback" not in told
     assert (tmp_path / "bell.cir").read_bytes() == board.encode()
     assert [path.name for path in tmp_path.iterdir()] == ["bell.cir"]
+
+
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_a_full_temporary_folder_is_told_and_leaves_no_report(tmp_path: Path, jobs: str) -> None:
+    """Where outcomes of many boards are put aside and there is no room, that ends the run: code 2 and a line.
+
+    What was found before is printed; no report speaks of some of the boards as if they were all.
+    """
+    lay(tmp_path, {f"{n:02}.cir": WRONG_RATE for n in range(40)} | {"r.json": "old", "temporary/x": ""})
+    home = {name: str(tmp_path / "home") for name in ("XDG_CACHE_HOME", "XDG_STATE_HOME")}
+    done = subprocess.run(
+        [str(COMMAND), "review", ".", "--jobs", jobs, "--report", "json=r.json"], cwd=tmp_path, text=True,
+        env=os.environ | home | {"TMPDIR": str(tmp_path / "temporary")}, capture_output=True, check=False,
+        preexec_fn=partial(small_files, 60_000), timeout=120,
+    )  # fmt: skip
+    assert done.returncode == 2, done
+    assert "temporary: error: could not be written to: File too large: make room there" in done.stderr
+    assert "00.cir:5:4: error: XU1" in done.stdout
+    assert (tmp_path / "r.json").read_bytes() == b"old"
+    assert [path.name for path in (tmp_path / "temporary").iterdir()] == ["x"]
+    for word in ("Traceback", "this is a bug", "gate passed"):
+        assert word not in done.stdout + done.stderr
 
 
 @pytest.mark.parametrize("line", ["review bell.cir", "review bell.cir --report json=-", "parts"])
