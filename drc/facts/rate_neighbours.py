@@ -64,11 +64,12 @@ def _shared(book: Book, block: Block, name: str) -> Fact:
     return Fact(name, others[0] if others else "none", "other rate pins in the network of this one")
 
 
-def _pins(book: Book, found: Region) -> Iterator[Pin]:
-    """Every pin on the nets of a network."""
+def _nets(book: Book, found: Region) -> Iterator[Net]:
+    """The nets of a network."""
     for name in found.nets:
         net = book.board.circuit.net(name)
-        yield from net.pins() if net is not None else ()
+        assert net is not None  # the walk came by it
+        yield net
 
 
 def _leakage(book: Book, block: Block, name: str) -> Fact:
@@ -76,7 +77,8 @@ def _leakage(book: Book, block: Block, name: str) -> Fact:
     found = _around(book, block)
     if isinstance(found, Unknown):
         return Fact(name, found)
-    parts = {pin.element.path: pin.element for pin in _pins(book, found) if pin.element.kind in "DQMJ"}
+    on_it = [pin.element for net in _nets(book, found) for pin in net.pins()]
+    parts = {element.path: element for element in on_it if element.kind in "DQMJ"}
     total = SEMICONDUCTOR_A * len([each for each in parts.values() if fitted(book, each)])
     inputs = [
         input_of(f"{path} leakage", format_value(SEMICONDUCTOR_A, AMPERE), "common practice", element.place)
@@ -113,14 +115,14 @@ def _pushing(book: Book, found: Region) -> Iterator[tuple[str, str]]:
     """Elements that give current to a net of the network and take none: diodes, followers, open sources."""
     for junction, _ in found.junctions:
         yield junction.label.partition(" ")[0], junction.cathode
-    for pin in _pins(book, found):
-        net = pin.element.nets[pin.position]
-        if _follows(book, pin):
-            yield pin.element.path, net.name
+    for net in _nets(book, found):
+        for pin in net.pins():
+            if _follows(book, pin):
+                yield pin.element.path, net.name
         for own in own_pins(book, net):
             kinds = {drive.kind for drive in own.block.part.outputs}
-            if own.role == "output" and own.block.element == pin.element and kinds == {"open-source"}:
-                yield pin.element.path, net.name
+            if own.role == "output" and kinds == {"open-source"}:
+                yield own.block.element.path, net.name
 
 
 def _follows(book: Book, pin: Pin) -> bool:

@@ -170,6 +170,13 @@ def test_what_is_no_averaging_filter(lines: str) -> None:
     assert unknown(book(board(f"V2 m 0 0.6\n{lines}"), EXACT), "filter.ripple").missing == ("filter",)
 
 
+def test_a_capacitor_to_ground_that_is_not_fitted_makes_no_filter_of_another() -> None:
+    """What is left goes to the supply."""
+    lines = "V2 m 0 0.6\nR9 out f 10k\nC9 f 0 1u\nC8 f vdd 1u"
+    assert span(book(board(lines), EXACT), "filter.ripple").middle > 0
+    assert unknown(book(board(lines), EXACT, "fit C9 no"), "filter.ripple").missing == ("filter",)
+
+
 def test_a_filter_whose_figures_are_not_known_says_why() -> None:
     """A resistor or a capacitor without a value, a duty that is not known, an output that is not there."""
 

@@ -103,6 +103,15 @@ def test_a_one_shot_that_only_triggers_another_is_no_watchdog() -> None:
     assert pair_fact(fed, "pair.watchdog", "XU1 -> XU2 trigger").value is True
 
 
+def test_a_one_shot_that_is_only_enabled_is_no_watchdog_of_the_pair() -> None:
+    """It starts again by its trigger and holds a block, but what comes by its enable pin starts nothing."""
+    file = parts().replace('"rate", "trigger"]', '"rate", "trigger", "enable"]')
+    second = block("U2", "TR1", "bark", "kick tick") + block("U3", "TO1", "tone", "bark")
+    of = chain(OSCILLATOR, second, intent="signal kick period 1ms", file=file)
+    for name in ("watchdog", "starts_again"):
+        assert pair_fact(of, f"pair.{name}", "XU1 -> XU2 enable").value is False
+
+
 def test_a_part_that_does_not_say_whether_it_starts_again() -> None:
     """Whether it does is unknown, and it is not known to be a watchdog; nor is one without a trigger."""
     second = block("U2", "TS1", "bark", "tick") + block("U3", "TO1", "tone", "bark")

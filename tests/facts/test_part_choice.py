@@ -73,6 +73,7 @@ def test_a_resistor_whose_spread_leaves_the_range(ohm: str, prescale: float, gai
         ("372k 0%", "and gains nothing"),
         ("33.8k 0%", "lies well within"),
         ("33.6k 0%", "no other prescale"),
+        ("0.5 0%", "no other prescale"),
         ("450k 0%", "prescale 50 with 90 kohm gives the same time, and gains nothing"),
     ],
 )
@@ -189,6 +190,13 @@ def test_what_a_choice_wants_is_named() -> None:
     of = book(states, three)
     assert "takes states" in unknown(of, "strap.better_prescale").because
     assert unknown(of, "rate.tolerance").missing == ("rate.resistance",)
+
+
+def test_a_range_may_begin_below_an_ohm() -> None:
+    """From 0.5 ohm to 500 kohm the middle is 500 ohm: 100 kohm are 0.77 of the way to the end."""
+    assert (
+        "lies well within" in fact(board("100k 0%", rated="0.5ohm .. 500kohm"), "strap.better_prescale").law
+    )
 
 
 def test_a_range_without_width_has_no_edge() -> None:

@@ -192,6 +192,11 @@ N_HIGH = "Q9 vdd b rt QN\nR9 b 0 10k"
         (SECOND.format(out="far", rate="rt2", part="PL1") + "R9 far rt 100k", "none"),
         (SECOND.format(out="far", rate="rt2", part="PLX") + "R9 far rt 100k", "none"),
         ("R9 rt x 10k", "none"),
+        (
+            "D9 far rt DX\nR9 far vdd 10k\nR5 rt o2 1k\n" + SECOND.format(out="o2", rate="rt2", part="PL1"),
+            "none",
+        ),
+        ("D9 far rt DX\nR9 far vdd 10k\nX9 rt 0 OTHER", "none"),
     ],
 )
 def test_which_source_only_pushes(lines: str, source: str) -> None:
@@ -236,5 +241,7 @@ def test_a_lonely_part_on_any_pin_is_found(role: str) -> None:
 def test_what_leads_somewhere(lines: str, intent: str) -> None:
     """A second pin, a statement in either place, a part of three pins, a rail."""
     assert fact(of(lines, intent=intent), "block.lonely_net").value == "none"
+    afloat = CENTRED.replace(" 0 ", " g ").replace("vdd 0", "vdd g")
+    assert fact(of("R9 out 0 1k", afloat, "supply g 0V"), "block.lonely_net").value == "none"
     other = fact(of("R9 out far 1k", intent="same other another"), "block.lonely_net")
     assert other.value == "far"

@@ -70,6 +70,14 @@ def test_the_voltage_of_standstill(r1: float, r2: float) -> None:
         assert (zero.low, zero.middle, zero.high) == pytest.approx((0.98 * whole, whole, 1.02 * whole))
 
 
+def test_a_control_that_stops_the_clock_at_either_end() -> None:
+    """Above 1.5 V no current flows out: 0 Hz is the slowest and the fastest."""
+    of = book(ONE, PART, "signal ctl 1.6V .. 2V")
+    for end in ("low", "high"):
+        assert span(of, f"timing.steering_{end}").middle == 0
+        assert "it has stopped" in told(of, end).law
+
+
 def test_a_control_that_is_declared_at_one_voltage_steers_nothing() -> None:
     """A signal without width has no ends, nor has one of times alone, nor a source of one voltage."""
     for stated in ("signal ctl 0.3V", "signal ctl 0.3V .. 0.3V", ""):
