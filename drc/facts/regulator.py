@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from drc.blocks.model import Block
+from drc.blocks.model import Block, Regulator
 from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence, Quantity, constant, input_of, lift, missing, spread, varying
@@ -37,16 +37,18 @@ def regulator_output(book: Book, block: Block, rail: RailOf) -> Quantity:
     An input short of output and dropout voltage gives the input less the dropout. `rail` tells the voltage
     of other nets.
     """
+    regulator = block.part.regulator
+    assert regulator is not None
     ground = _pin_voltage(book, block, "ground", rail)
     feeding = _pin_voltage(book, block, "supply", rail)
-    rise = _rise(book, block, rail)
+    rise = _rise(book, block, regulator, rail)
     unknown = missing(ground, feeding, rise)
     if unknown is not None:
         return unknown
     found = rise if ground is None else lift(np.add, ground, rise, unit=VOLT, text=f"{block.path} output")
     if isinstance(feeding, Dependence) and feeding.assumptions:
         found = lift(_same, found, unit=VOLT, text=f"{block.path} output", assumptions=feeding.assumptions)
-    dropout = block.part.regulator.dropout if block.part.regulator else None
+    dropout = regulator.dropout
     if feeding is None or dropout is None or not _starved(book, feeding, found, dropout):
         return _enabled(book, block, found, rail)
     text = f"what feeds {block.path} less its dropout voltage, at most its output voltage"
@@ -68,9 +70,9 @@ def _starved(book: Book, feeding: Quantity, output: Quantity, dropout: float) ->
 
 
 def _pin_voltage(book: Book, block: Block, role: str, rail: RailOf) -> Quantity | None:
-    """The voltage of a pin; None where it is ground or the part has no such pin."""
+    """The voltage of a pin; None where the part has no such pin, and for a ground pin on node 0."""
     net = block.net(role)
-    if net is None or net.is_ground:
+    if net is None or (role == "ground" and net.is_ground):
         return None
     found = rail(book, net)
     if found is None:
@@ -80,12 +82,11 @@ def _pin_voltage(book: Book, block: Block, role: str, rail: RailOf) -> Quantity 
     return found
 
 
-def _rise(book: Book, block: Block, rail: RailOf) -> Quantity:
+def _rise(book: Book, block: Block, regulator: Regulator, rail: RailOf) -> Quantity:
     """The output above the ground pin: fixed, or set by the divider on the feedback pin."""
-    regulator = block.part.regulator
-    if regulator is not None and regulator.feedback is not None and block.net("feedback") is not None:
+    if regulator.feedback is not None and block.net("feedback") is not None:
         return _divided(book, block, regulator.feedback, rail)
-    if regulator is None or regulator.output is None:
+    if regulator.output is None:
         needed = (f"{block.part.name} regulator output",)
         return Unknown(f"the part file of {block.part.name} does not give its output", needed)
     evidence = input_of(f"{block.path} output", format_span(regulator.output), "part file", block.part.place)

@@ -33,9 +33,7 @@ def subjects(book: Book, kind: SubjectKind) -> tuple[Subject, ...]:
         return net_subjects(book)
     if kind == "part":
         return tuple(Subject("part", element.path, element.place) for element in rated_parts(book))
-    if kind == "board":
-        return (Subject("board", book.board.circuit.path, Place(book.board.circuit.path)),)
-    return ()
+    return (Subject("board", book.board.circuit.path, Place(book.board.circuit.path)),)
 
 
 def _expectations(book: Book) -> Iterator[Subject]:

@@ -204,6 +204,8 @@ def test_the_order_of_trust(intent: str, volts: float) -> None:
         ("V8 a b 1\nV7 b 0 5", 6.0),
         ("V8 a a 1\nV9 a 0 2", 2.0),
         ("V8 b a 1\nV7 b 0 5", 4.0),
+        ("V8 a b 1\nV7 b 0 5\nV9 a 0 2", 2.0),
+        ("V9 a 0 2\nV8 a b 1\nV7 b 0 5", 2.0),
         ("V8 a b 1", None),
         ("V8 a b 1\nV7 b c 1\nV6 c a 1", None),
     ],
@@ -394,3 +396,25 @@ def test_a_second_supply_that_another_output_drives_is_not_guessed() -> None:
     )
     of = book(f"{lines}XU2 vdd vio 0 r2 PS1\n", TWO + driver)
     assert unknown(of, "second.voltage").missing == ("voltage of vio",)
+
+
+def test_a_regulator_fed_from_ground_gives_nothing() -> None:
+    """Its supply pin on node 0, or on a source of 0 V: no 3 V come out of it."""
+    for lines in ("XREG 0 0 vdd RG3", "V9 vin 0 0\nXREG vin 0 vdd RG3", "XREG 0 0 vdd vdd RGA"):
+        of = book(CENTRED.replace("V1 vdd 0 4", lines), PLAIN, "ambient 25degC .. 25degC")
+        assert span(of, "supply.voltage").high <= 0, lines
+        assert unknown(of, "strap.ratio").missing == ("supply.voltage",)
+
+
+def test_a_regulator_without_a_supply_pin_stands_by_itself() -> None:
+    """A shunt reference has none: what it gives, dropout or not, is its own figure alone."""
+    shunt = (
+        '[part.SH1]\ntitle = "shunt"\nsource = "this test"\nfunction = "reference"\n'
+        'pins = ["output", "ground"]\nregulator = { output = "3.0V +/- 2%", dropout = "0.5V" }\n'
+    )
+    of = book(CENTRED.replace("V1 vdd 0 4", "V1 vin 0 9\nR8 vin vdd 1k\nXREF vdd 0 SH1"), PLAIN + shunt)
+    supply = span(of, "supply.voltage")
+    assert (supply.low, supply.middle, supply.high) == pytest.approx((2.94, 3.0, 3.06))
+    found = known(of, net(of, "vdd"))
+    assert isinstance(found, Dependence)
+    assert [each.label for each in found.inputs] == ["XREF output"]

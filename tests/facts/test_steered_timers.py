@@ -133,3 +133,10 @@ def test_a_modelled_diode_is_solved_on_its_own_curve(saturation: float, emission
     model = f".model DX d(is={saturation} n={emission})\n"
     found = span(book(DIODE + model, parts(), STILL), "timing.high")
     assert found.middle == pytest.approx(shockley(saturation, emission, 25.69e-3), rel=3e-3)
+
+
+@pytest.mark.parametrize("model", ["", ".model DX d(is=0)\n", ".model DX d(n=2)\n"])
+def test_a_model_without_a_saturation_current_is_a_usual_drop(model: str) -> None:
+    """No exponential can be made of it."""
+    found = span(book(DIODE + model, parts(), STILL), "timing.high")
+    assert (found.low, found.high) == pytest.approx((by_hand(0.6), by_hand(0.8)), rel=1e-6)

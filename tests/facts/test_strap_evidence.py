@@ -336,3 +336,48 @@ def test_an_open_strap_has_no_source_resistance() -> None:
     )
     assert fact(of, "strap.open").value is True
     assert fact(of, "strap.shorted").value is False
+
+
+def test_the_spread_of_a_capacitor_reaches_the_settling_time() -> None:
+    """2.7 nF to 3.3 nF to the supply beside 1 nF to ground: both time constant and start move with it."""
+    lines = f"{CENTRED.replace('tol=1%', 'tol=0%')}C8 vdd cfg 3n tol=10%\nC9 cfg 0 1n tol=0%\n"
+    found = span(book(lines, PLAIN.replace('leakage = "20nA", ', ""), STILL), "strap.settling")
+
+    def by_hand(farad: float) -> float:
+        start = farad / (farad + 1e-9)
+        return 6875 * (farad + 1e-9) * math.log((start - 0.3125) / (0.375 - 0.3125))
+
+    assert (found.low, found.middle, found.high) == pytest.approx(
+        (by_hand(2.7e-9), by_hand(3e-9), by_hand(3.3e-9))
+    )
+
+
+@pytest.mark.parametrize(
+    ("share", "tolerance"), [(0.3175, 0.05), (0.306, 0.05), (0.34, 0.01), (0.27, 0.01), (0.3125, 0.05)]
+)
+def test_a_margin_is_most_in_the_middle_of_its_code(share: float, tolerance: float) -> None:
+    """Over the ratio's range: the distance bends at 0.3125, and is most there or at the nearer end."""
+    upper = 10e3 * (1 - share) / share
+    board = CENTRED.replace("22k tol=1%", f"{upper!r} tol={100 * tolerance}%").replace(
+        "10k tol=1%", "10k tol=0%"
+    )
+    of = book(board, PLAIN.replace('leakage = "20nA", ', ""), STILL)
+    low, high = (10e3 / (10e3 + upper * (1 + side * tolerance)) for side in (1, -1))
+    inside = min(max(0.3125, low), high)
+
+    def margin(ratio: float) -> float:
+        return 8 * (min(ratio - 0.25, 0.375 - ratio) - 0.005)
+
+    found = span(of, "strap.margin")
+    assert found.low == pytest.approx(min(margin(low), margin(high)), rel=1e-9)
+    assert found.middle == pytest.approx(margin(share), rel=1e-9)
+    assert found.high == pytest.approx(margin(inside), rel=1e-9)
+    centre = span(of, "strap.off_centre")
+    assert (centre.low, centre.high) == pytest.approx((8 * (low - 0.3125), 8 * (high - 0.3125)), rel=1e-9)
+
+
+def test_a_ratio_that_has_no_value_over_its_range_leaves_no_distance() -> None:
+    """A converter's own reference that may be 0 V: neither ratio nor margin nor middle."""
+    of = book(CENTRED, OWN.replace("2.5V +/- 2%", "0V .. 2.5V"), STILL)
+    for name in ("strap.ratio", "strap.margin", "strap.off_centre", "strap.misread", "strap.neighbour"):
+        assert unknown(of, name).missing == ("supply.voltage",)

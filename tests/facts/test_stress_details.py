@@ -96,6 +96,7 @@ def test_two_sides_that_share_a_state_keep_it() -> None:
         ("C9 cfg x 1n", "C9", ("voltage of x",)),
         ("C9 x cfg 1n", "C9", ("voltage of x",)),
         ("C9 x y 1n", "C9", ("voltage of x",)),
+        ("C9 x y 1n\nR8 x y 1k", "C9", ("voltage of y",)),
         ("C9 vdd x 1n", "C9", ("voltage of x",)),
         ("C9 x vdd 1n", "C9", ("voltage of x",)),
         ("R8 vdd a ?\nR7 a 0 1k\nC9 a 0 1n", "C9", ("R8 value",)),

@@ -23,6 +23,7 @@ def turned(lines: str, intent: str, path: str = "RV1") -> Dependence | None:
     ("intent", "ends"),
     [
         ("adjust RV1 0ohm .. 10kohm", (0, 5e3, 10e3)),
+        ("adjust rv1 0ohm .. 10kohm", (0, 5e3, 10e3)),
         ("assume RV1 value 2kohm .. 10kohm", (2e3, 6e3, 10e3)),
         ("adjust RV1 0ohm .. 10kohm\nassume RV1 value 1kohm .. 2kohm", (1e3, 1.5e3, 2e3)),
         ("assume RV1 tolerance 1%\nadjust RV1 0ohm .. 10kohm", (0, 5e3, 10e3)),

@@ -168,6 +168,16 @@ def test_the_setting_leaves_room_for_what_comes_later() -> None:
     )
 
 
+def test_room_is_left_where_the_setting_is_not_the_middle_of_the_travel() -> None:
+    """RV near 30 of 0 to 100, its effect squared: what is still to come is counted at that setting."""
+    law = Dependence(SECOND, (BUILT, RISE, RV), lambda x: x[:, 0] + x[:, 2] ** 2 / 100 + x[:, 1])
+    trim = Trim([Aim(law, Span(99, 109, 119, SECOND))], [RV], known("RT")).allowing(OPTIONS)
+    assert trim.settings(np.array([[100.0, 0.0]]))[0, 0] == pytest.approx(math.sqrt(700), abs=0.1)
+    assert ends(trim.trimmed(law)) == pytest.approx((107, 107, 111), abs=3.1)
+    one_sided = Trim([Aim(law, Span(-math.inf, None, 109, SECOND))], [RV], known("RT")).allowing(OPTIONS)
+    assert one_sided.settings(np.array([[100.0, 0.0]]))[0, 0] == pytest.approx(0, abs=0.1)
+
+
 def test_what_takes_the_board_beyond_all_bounds_narrows_nothing() -> None:
     """Where the drift has no end, what is wanted is aimed at as it stands."""
     law = Dependence(

@@ -156,3 +156,22 @@ def test_a_trimmer_on_the_strap_is_searched_for_all_of_its_block() -> None:
     assert ends(actual(of, 0)) == (100, 100, 100)
     assert ends(actual(of, 1)) == pytest.approx((640e-6,) * 3)
     assert "with RA set to" in actual(of, 1).law
+
+
+def test_a_searched_block_is_set_for_its_own_expectations_alone() -> None:
+    """XU2 fails whatever RA is: RA is still set so that XU1 reads code 2."""
+    lines = BOARD.replace("RV1 mid 0 20k", "RV1 mid 0 0") + OTHER.replace(
+        "RV2 m2 0 20k", "RV2 m2 0 0"
+    ).replace("XU2 vdd cfg", "XU2 vdd vdd")
+    wants = "expect XU2 frequency 1Hz\nexpect XU1 prescale 100"
+    of = book(lines, EXACT, f"{STILL}adjust RA 1kohm .. 50kohm\n{wants}")
+    assert ends(actual(of, 1)) == (100, 100, 100)
+
+
+def test_an_open_strap_elsewhere_does_not_stand_in_the_way() -> None:
+    """XU2's strap hangs on nothing: its own frequency is unknown, XU1 is set all the same."""
+    lines = BOARD + OTHER.replace("XU2 vdd cfg", "XU2 vdd x")
+    wants = "expect XU2 frequency 10kHz\nexpect XU1 frequency 12kHz"
+    of = book(lines, EXACT, f"{STILL}adjust RV1 0ohm .. 50kohm\n{wants}")
+    assert isinstance(actual(of, 0).value, Unknown)
+    assert ends(actual(of, 1)) == pytest.approx((12e3,) * 3, rel=3e-4)
