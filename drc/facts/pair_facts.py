@@ -10,8 +10,6 @@ from drc.facts.model import Entry, Fact, Kind, Subject, Unknown
 from drc.quantity.span import Span
 from drc.quantity.unit import OHM, SECOND, VOLT
 
-OfChain = Callable[[Book, Chain, str], Fact]
-
 NO_LOOP = "none"
 """What `pair.loop` says where the driven block never acts back."""
 
@@ -36,28 +34,28 @@ def pair_entries() -> tuple[Entry, ...]:
         _line("pair.watchdog", "truth", "whether the driven one-shot is a watchdog of others", _watchdog),
         _line("pair.starts_again", "truth", "whether each trigger starts the driven one-shot again", _again),
         _line("pair.free_running", "truth", "whether the driver always runs by itself", _free_running),
-        *(_line(f"pair.{part}", SECOND, meaning, _train(part)) for part, meaning in trains.items()),
+        *(_line(f"pair.{part}", SECOND, meaning, _train, part) for part, meaning in trains.items()),
         _line("pair.spacing", SECOND, "time from one edge that triggers to the next", _spacing),
-        _line("pair.settling", SECOND, "time that capacitors on the way cost", _filter("settling")),
-        _line("pair.series", OHM, "resistance between what drives the pin and the pin", _filter("series")),
-        _line("pair.level_high", VOLT, "level at the driven pin, made high", _volts("level", "high")),
-        _line("pair.level_low", VOLT, "level at the driven pin, made low", _volts("level", "low")),
-        _line("pair.high_wanted", VOLT, "least level that is read as high", _volts("wanted", "high")),
-        _line("pair.low_wanted", VOLT, "highest level that is read as low", _volts("wanted", "low")),
-        _line("pair.high_margin", VOLT, "by how much the high level is enough", _volts("margin", "high")),
-        _line("pair.low_margin", VOLT, "by how much the low level is enough", _volts("margin", "low")),
-        _line("pair.limit", VOLT, "voltage that the driven pin stands", _volts("limit")),
-        _line("pair.limit_margin", VOLT, "by how much the high level stays below it", _volts("limit_margin")),
-        _line("pair.supply_driver", VOLT, "supply of the driving block", _supply_of("driver")),
-        _line("pair.supply_driven", VOLT, "supply of the driven block", _supply_of("driven")),
+        _line("pair.settling", SECOND, "time that capacitors on the way cost", _filter, "settling"),
+        _line("pair.series", OHM, "resistance between what drives the pin and the pin", _filter, "series"),
+        _line("pair.level_high", VOLT, "level at the driven pin, made high", _volts, "level", "high"),
+        _line("pair.level_low", VOLT, "level at the driven pin, made low", _volts, "level", "low"),
+        _line("pair.high_wanted", VOLT, "least level that is read as high", _volts, "wanted", "high"),
+        _line("pair.low_wanted", VOLT, "highest level that is read as low", _volts, "wanted", "low"),
+        _line("pair.high_margin", VOLT, "by how much the high level is enough", _volts, "margin", "high"),
+        _line("pair.low_margin", VOLT, "by how much the low level is enough", _volts, "margin", "low"),
+        _line("pair.limit", VOLT, "voltage that the driven pin stands", _volts, "limit"),
+        _line("pair.limit_margin", VOLT, "by how much the high level stays below it", _volts, "limit_margin"),
+        _line("pair.supply_driver", VOLT, "supply of the driving block", _supply_of, "driver"),
+        _line("pair.supply_driven", VOLT, "supply of the driven block", _supply_of, "driven"),
     )  # fmt: skip
 
 
-def _line(name: str, kind: Kind, meaning: str, compute: OfChain) -> Entry:
-    """A catalogue line about a pair."""
+def _line(name: str, kind: Kind, meaning: str, compute: Callable[..., Fact], *more: str) -> Entry:
+    """A catalogue line about a pair; `compute` takes book, chain and the fact's name, and what is added."""
 
     def of_subject(book: Book, subject: Subject) -> Fact:
-        return compute(book, chain_of(book, subject.path), name)
+        return compute(book, chain_of(book, subject.path), name, *more)
 
     return Entry(name, "pair", kind, meaning, of_subject)
 
@@ -123,20 +121,16 @@ def _free_running(book: Book, chain: Chain, name: str) -> Fact:
     return Fact(name, state if isinstance(state, Unknown) else state == "always", "by enable and reset pins")
 
 
-def _train(part: str) -> OfChain:
+def _train(book: Book, chain: Chain, name: str, part: str) -> Fact:
     """One member of what the driver hands on."""
+    from drc.facts.handed_on import handed_on
 
-    def compute(book: Book, chain: Chain, name: str) -> Fact:
-        from drc.facts.handed_on import handed_on
-
-        train = handed_on(book, chain)
-        span: Span | None = getattr(train, part)
-        if span is None:
-            return Fact(name, _not_handed_on(book, chain, part))
-        turned = " after inversion" if chain.inverted and part in ("high", "low") else ""
-        return Fact(name, span, f"{part} of the output of {chain.driver.path}{turned}", train.inputs)
-
-    return compute
+    train = handed_on(book, chain)
+    span: Span | None = getattr(train, part)
+    if span is None:
+        return Fact(name, _not_handed_on(book, chain, part))
+    turned = " after inversion" if chain.inverted and part in ("high", "low") else ""
+    return Fact(name, span, f"{part} of the output of {chain.driver.path}{turned}", train.inputs)
 
 
 def _not_handed_on(book: Book, chain: Chain, part: str) -> Unknown:
@@ -159,8 +153,8 @@ def _spacing(book: Book, chain: Chain, name: str) -> Fact:
     """The period; where both edges trigger, the shorter of high and low time."""
     trigger = chain.driven.part.trigger
     if chain.role != "trigger" or trigger is None or trigger.edge != "both":
-        return _train("period")(book, chain, name)
-    high, low = _train("high")(book, chain, name), _train("low")(book, chain, name)
+        return _train(book, chain, name, "period")
+    high, low = (_train(book, chain, name, part) for part in ("high", "low"))
     if high.span is None or low.span is None:
         return Fact(name, high.value if high.span is None else low.value)
     a, b = high.span, low.span
@@ -168,30 +162,24 @@ def _spacing(book: Book, chain: Chain, name: str) -> Fact:
     return Fact(name, value, "the shorter of high and low time: both edges trigger", high.inputs)
 
 
-def _volts(function: str, *more: str) -> OfChain:
+def _volts(book: Book, chain: Chain, name: str, function: str, *more: str) -> Fact:
     """A quantity of drc/facts/chain_levels.py."""
-    return _computed("chain_levels", function, *more)
+    return _computed(book, chain, name, "chain_levels", function, *more)
 
 
-def _filter(function: str) -> OfChain:
+def _filter(book: Book, chain: Chain, name: str, function: str) -> Fact:
     """A quantity of drc/facts/chain_filter.py."""
-    return _computed("chain_filter", function)
+    return _computed(book, chain, name, "chain_filter", function)
 
 
-def _computed(module: str, function: str, *more: str) -> OfChain:
+def _computed(book: Book, chain: Chain, name: str, module: str, function: str, *more: str) -> Fact:
     """A quantity's fact, by extreme value; its module is imported when asked for: start-up is a budget."""
-
-    def compute(book: Book, chain: Chain, name: str) -> Fact:
-        quantity: Callable[..., Quantity] = getattr(import_module(f"drc.facts.{module}"), function)
-        return fact(name, quantity(book, chain, *more), book.options)
-
-    return compute
+    quantity: Callable[..., Quantity] = getattr(import_module(f"drc.facts.{module}"), function)
+    return fact(name, quantity(book, chain, *more), book.options)
 
 
-def _supply_of(end: str) -> OfChain:
-    def compute(book: Book, chain: Chain, name: str) -> Fact:
-        block = chain.driver if end == "driver" else chain.driven
-        about = Subject("block", block.path, block.place, block)
-        return book.fact(about, "supply.voltage")._replace(name=name)
-
-    return compute
+def _supply_of(book: Book, chain: Chain, name: str, end: str) -> Fact:
+    """The supply of the driving or the driven block."""
+    block = chain.driver if end == "driver" else chain.driven
+    about = Subject("block", block.path, block.place, block)
+    return book.fact(about, "supply.voltage")._replace(name=name)
