@@ -12,6 +12,7 @@ from pathlib import Path
 from drc.gate.away import Away, away, opened
 from drc.gate.effort import MANY
 from drc.gate.project import Project, Request
+from drc.gate.refusal import refused
 from drc.gate.streaming import Answer
 from drc.gate.work import work_on
 
@@ -89,14 +90,25 @@ class Processes:
             self._open(self._jobs)
         assert self._pool is not None
         # A process that is only just forked would take an interrupt for its own.
-        with _uninterrupted():
+        with _uninterrupted(), started():
             return self._pool.submit(_review, board)
 
     def _open(self, jobs: int) -> None:
-        told, self._leave = self._context.Pipe(duplex=False)
-        self._pool = ProcessPoolExecutor(
-            jobs, mp_context=self._context, initializer=_begin, initargs=(self._given, told)
-        )
+        with started():
+            told, self._leave = self._context.Pipe(duplex=False)
+            self._pool = ProcessPoolExecutor(
+                jobs, mp_context=self._context, initializer=_begin, initargs=(self._given, told)
+            )
+
+
+@contextmanager
+def started() -> Iterator[None]:
+    """InputError where the machine has no room for another process, or for what processes share."""
+    try:
+        yield
+    except OSError as error:
+        message = f"no process could be started: {error.strerror}: make room (memory, /dev/shm)"
+        raise refused("--jobs", message) from None
 
 
 @contextmanager

@@ -15,7 +15,11 @@ class Spool(Sequence[BoardOutcome]):
     """A sequence of outcomes in a file without a name, which is gone with this process however it ends."""
 
     def __init__(self) -> None:
-        self._file = TemporaryFile(prefix="tickproof-")  # noqa: SIM115  (it lives as long as the sequence)
+        try:
+            self._file = TemporaryFile(prefix="tickproof-")  # noqa: SIM115  (it lives as long as the sequence)
+        except OSError as error:
+            message = f"could not be made: {error.strerror}: make room, or name another folder with TMPDIR"
+            raise refused("temporary file", message) from None
         finalize(self, self._file.close)
         self._ends = array("Q", [0])
 

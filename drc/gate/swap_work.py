@@ -44,13 +44,18 @@ def each_done(opened: Swap) -> Iterator[Done]:
 def done_by(asked: SwapRequest, opened: Swap, jobs: int) -> Iterator[Done]:
     """The same by `jobs` processes, in the same order; each opens for itself what is asked.
 
-    InputError where one of them is ended from outside.
+    InputError where there is no room for them, or one is ended from outside.
     """
     from concurrent.futures import BrokenExecutor, ProcessPoolExecutor  # one process does without
 
-    pool = ProcessPoolExecutor(jobs, initializer=_begin, initargs=(asked,))
+    from drc.gate.jobs import started
+
+    with started():
+        pool = ProcessPoolExecutor(jobs, initializer=_begin, initargs=(asked,))
     try:
-        yield from pool.map(_done, range(len(opened.twins)))
+        with started():
+            found = pool.map(_done, range(len(opened.twins)))
+        yield from found
     except BrokenExecutor:
         message = "a process was ended from outside, for want of memory most likely: try --jobs 1"
         raise refused("--jobs", message) from None

@@ -89,6 +89,25 @@ def test_a_full_temporary_folder_is_told_and_leaves_no_report(tmp_path: Path, jo
         assert word not in done.stdout + done.stderr
 
 
+@pytest.mark.parametrize(
+    ("line", "word"),
+    [
+        ("review . --jobs 1", "temporary file: error: could not be made: "),
+        ("review . --jobs 2", "temporary file: error: could not be made: "),
+        ("swap . . --jobs 2", "--jobs: error: no process could be started: "),
+    ],
+)
+def test_where_nothing_can_be_written_at_all_that_is_told(tmp_path: Path, line: str, word: str) -> None:
+    """With no room for a byte anywhere, many boards end in code 2 and a line; one board needs none."""
+    lay(tmp_path, {"a.cir": WRONG_RATE} | {f"b{n}.cir": CLEAN for n in range(20)})
+    code, told = run(tmp_path, line.split(), partial(small_files, 0))
+    assert code == 2, told
+    assert word in told
+    assert "make room" in told
+    assert "Traceback" not in told
+    assert run(tmp_path, ["review", "a.cir"], partial(small_files, 0))[0] == 1
+
+
 @pytest.mark.parametrize("line", ["review bell.cir", "review bell.cir --report json=-", "parts"])
 def test_a_full_standard_output_is_told_in_a_line(tmp_path: Path, line: str) -> None:
     """Nobody reads what was to be read: code 2 and a line, never a traceback nor a bug."""
