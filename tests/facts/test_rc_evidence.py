@@ -362,3 +362,16 @@ def test_the_duty_of_a_phase_that_never_ends() -> None:
     inf = float("inf")
     high, low = np.array([1.0, 3.0, inf, 1.0, 2.0]), np.array([1.0, 1.0, 1.0, inf, 0.0])
     assert duty_of(high, low).tolist() == pytest.approx([50, 75, 100, 0, 100])
+
+
+@pytest.mark.parametrize(
+    ("more", "discharge"), [("RX th 0 30k 0%\n", "0ohm"), ("", "10kohm"), ("RX th 0 30k 0%\n", "100kohm")]
+)
+def test_a_cycle_needs_both_of_its_ends(more: str, discharge: str) -> None:
+    """Charged to 3 V it never reaches 4 V; with 10 kohm of switch under 10 kohm it never falls below 3 V."""
+    of = book(BOARD + more, parts(discharge=discharge), STILL)
+    for name in ("timing.frequency", "timing.period", "timing.duty"):
+        assert unknown(of, name).missing == ("XU1 timing network",), name
+        assert "settles short of the threshold" in unknown(of, name).because
+    for name, ends in (("timing.high", not more), ("timing.low", discharge == "0ohm")):
+        assert (fact(of, name).span is not None) is ends, name
