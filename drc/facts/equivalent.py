@@ -55,7 +55,7 @@ def equivalent(region: Region, node: str) -> Equivalent | Unknown:
     ohm = each_state(
         lambda *each: combine(solver.ohm, *each, unit=OHM, text=f"source resistance at {node}"), *parts
     )
-    if not region.stiff or _open(ohm):
+    if not region.stiff or _floats(region, node) or _open(ohm):
         nothing = Unknown(f"nothing sets the voltage of {node}", (f"voltage of {node}",))
         return Equivalent(nothing, constant(np.inf, OHM, text="open"), elements, region.rails)
     currents = [current for _, current in region.injections]
@@ -65,6 +65,25 @@ def equivalent(region: Region, node: str) -> Equivalent | Unknown:
         *currents,
     )
     return Equivalent(volt, ohm, elements, region.rails)
+
+
+def clamped_only(region: Region) -> bool:
+    """Whether diodes alone lead to what is held, each standing so that it conducts beyond the rails only."""
+    if region.branches or not region.junctions:
+        return False
+    for junction, _ in region.junctions:
+        high, low = region.stiff.get(junction.cathode), region.stiff.get(junction.anode)
+        clamp_high = isinstance(high, Dependence) and high.nominal > 0
+        clamp_low = isinstance(low, Dependence) and low.nominal <= 0
+        if not clamp_high and not clamp_low:
+            return False
+    return True
+
+
+def _floats(region: Region, node: str) -> bool:
+    """Whether a node lies between clamps, where only a current put into it would move it to one of them."""
+    moved = any(current.nominal for _, current in region.injections)
+    return node not in region.stiff and not moved and clamped_only(region)
 
 
 def _open(ohm: Quantity) -> bool:

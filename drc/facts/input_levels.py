@@ -11,7 +11,7 @@ from drc.facts.book import Book
 from drc.facts.chains import arriving
 from drc.facts.contacts import is_plug, open_contact
 from drc.facts.dependence import Dependence, Quantity, States, fact, lift
-from drc.facts.equivalent import equivalent
+from drc.facts.equivalent import clamped_only, equivalent
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.rails import anchor, ground_voltage, own_rails, supply_voltage
 from drc.facts.region import capacitance, node_voltage, region, thevenin
@@ -73,7 +73,7 @@ def holds(book: Book, block: Block, role: str, net: Net) -> bool | Unknown:
     if given is not None and given.pull is not None:
         return True
     around = region(book, net, without=frozenset({f"{block.path} {role}"}))
-    if _stated(book, around) or (around.stiff and not _clamped_only(around)):
+    if _stated(book, around) or (around.stiff and not clamped_only(around)):
         return True
     obstacles = [each for each in around.obstacles if not open_contact(book, each)]
     if obstacles:
@@ -89,19 +89,6 @@ def _stated(book: Book, around: Region) -> bool:
     """Whether a `signal` statement speaks of one of the nets."""
     nets = (book.board.circuit.net(name) for name in around.nets)
     return any(net is not None and about_net(book, Signal, net) is not None for net in nets)
-
-
-def _clamped_only(around: Region) -> bool:
-    """Whether diodes alone lead to what is held, each standing so that it conducts beyond the rails only."""
-    if around.branches or not around.junctions:
-        return False
-    for junction, _ in around.junctions:
-        high, low = around.stiff.get(junction.cathode), around.stiff.get(junction.anode)
-        clamp_high = isinstance(high, Dependence) and high.nominal > 0
-        clamp_low = isinstance(low, Dependence) and low.nominal <= 0
-        if not clamp_high and not clamp_low:
-            return False
-    return True
 
 
 def _plugs(book: Book, name: str) -> tuple[str, ...]:

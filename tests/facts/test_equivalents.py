@@ -102,6 +102,31 @@ def test_a_conducting_diode_takes_part_with_its_drop_and_slope() -> None:
     assert (found.elements, set(found.rails)) == (("R1", "D1"), {"0", "vdd"})
 
 
+@pytest.mark.parametrize(
+    ("lines", "side"),
+    [
+        ("D1 vdd a DIODE", 4 - 0.7),
+        ("D1 a 0 DIODE", 0.7),
+        ("D1 a vdd DIODE\nI1 0 a 1m", 4 + 0.7 + 0.001),
+        ("D1 0 a DIODE\nI1 a 0 1m", -0.7 - 0.001),
+        ("V9 neg 0 -2\nD1 a neg DIODE", -2 + 0.7),
+    ],
+)
+def test_a_diode_holds_a_net_from_inside_the_rails(lines: str, side: float) -> None:
+    """From a rail above or to one below it settles a drop away; a clamp does so where a current pushes."""
+    found = known(board(lines))
+    assert isinstance(found.voltage, Dependence)
+    assert found.voltage.nominal == pytest.approx(side)
+
+
+def test_a_pin_that_holds_its_net_holds_it_beside_a_clamp() -> None:
+    """The rate pin's own 0.5 V, with a diode to the supply that does not conduct."""
+    of = board("XU1 vdd c1 o1 0 a vdd PL1\nD1 a vdd DX")
+    found = known(of)
+    assert isinstance(found.voltage, Dependence)
+    assert found.voltage.nominal == pytest.approx(0.5)
+
+
 def test_which_elements_and_rails_take_part() -> None:
     """Every one that the walk meets, and the nets that end it."""
     found = known(board("R1 vdd b 2k 0%\nR2 b 0 2k 0%\nR3 b a 1k 0%\nC1 a 0 1n\nR9 low vdd 1k"))
@@ -115,6 +140,10 @@ def test_which_elements_and_rails_take_part() -> None:
         "C1 a 0 1n",
         "R1 a b 1k",
         "D1 a vdd DX\nD2 0 a DX",
+        "D1 a vdd DX",
+        "D1 0 a DX",
+        "D1 a vdd DX\nI1 0 a 0",
+        "V9 neg 0 -2\nD1 neg a DX",
         SQUARE + "D1 sq a DX\nD2 a vdd DX",
     ],
 )

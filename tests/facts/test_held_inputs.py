@@ -282,11 +282,13 @@ def test_a_hysteresis_that_is_not_known_is_named() -> None:
         ("V1 vdd 0 0\n", "R1 tr 0 10k", "supply.voltage"),
         ("", "R1 tr 0 10k", "voltage of vdd"),
         (SUPPLY, "C1 tr 0 1n", "voltage of tr"),
+        (SUPPLY, "D1 tr vdd DX", "voltage of tr"),
+        (SUPPLY, "D1 0 tr DX", "voltage of tr"),
         (SUPPLY, "X9 tr 0 MYSTERY", "X9"),
     ],
 )
 def test_a_trigger_whose_rest_is_not_known(supply: str, lines: str, missing: str) -> None:
-    """No supply to speak of, none that is stated, nothing on the net, or a part that nobody knows."""
+    """No supply to speak of, none that is stated, nothing but a clamp on the net, an unknown part."""
     of = book(f"{supply}{ROW.format('0')}{lines}\n", shot(), STILL)
     assert missing in unknown(of, "trigger.rest").missing
 
