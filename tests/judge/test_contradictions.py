@@ -23,6 +23,7 @@ R3 a 0
 C1 a 0 1u
 R* a 0 5k tol=2%
 V6 v* 0 7
+V7 nil 0 0
 """
 
 
@@ -78,6 +79,9 @@ def test_a_statement_against_the_drawing_in_full() -> None:
         ('supply "v*" 9V', ["V6 drives v* at 7 V"]),
         ('supply "vdd" 9V', ["V1 drives vdd at 5 V"]),
         ("supply v* 5V", ["V2 drives vneg at -3.3 V"]),
+        ("supply nil 0V .. 5V", []),
+        ("supply nil -5V .. 0V", []),
+        ("supply nil 1V .. 5V", ["V7 drives nil at 0 V"]),
         ("supply o*r 9V", ["V4 drives other at 1 V"]),
         ("signal vdd 3V", ["V1 drives vdd at 5 V"]),
         ("signal vdd high 1ms", []),
@@ -157,6 +161,8 @@ def test_what_is_drawn_otherwise(text: str, told: list[str]) -> None:
         ("expect X period at most 1ms\nexpect X frequency at most 0.9kHz", "no value meets both"),
         ("expect X period at least 1ms\nexpect X frequency at most 0.1Hz", ""),
         ("expect X period at least 1ms\nexpect X frequency 1.1kHz", "no value meets both"),
+        ("expect X period 0ms .. 1ms\nexpect X frequency 0.9kHz", "no value meets both"),
+        ("expect X period 0ms .. 1ms\nexpect X frequency 9kHz", ""),
         ("expect X pulse-width 1ms\nexpect X pulse-width 2ms", "no value meets both"),
         ("expect X pulse-width 1ms\nexpect X delay 2ms", ""),
         ("expect X polarity normal\nexpect X polarity inverted", "no value meets both"),

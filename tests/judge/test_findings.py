@@ -244,9 +244,10 @@ def test_a_lost_line_is_graver_where_a_block_is_on_its_nets(changes: dict[str, A
     trouble = ODD._replace(**{"kind": "unreadable-line", **changes})
     book = GivenBook({}, troubles=(trouble,))
     board = book_of("t\nV1 vdd 0 5\nR1 vdd x 1k\n").board
-    net = board.circuit.net("vdd")
-    assert net is not None
-    block = book.blocks[0]._replace(pins={"supply": (net,), "strap": ()})
+    rail, other = board.circuit.net("vdd"), board.circuit.net("x")
+    assert rail is not None
+    assert other is not None
+    block = book.blocks[0]._replace(pins={"supply": (other, rail), "strap": (other,), "rate": ()})
     book.board = board._replace(blocks=(block,))
     (finding,) = assess(book, rules("")).findings
     assert finding.level == level

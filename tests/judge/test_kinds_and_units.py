@@ -250,8 +250,9 @@ def test_the_facts_in_trees_come_in_the_order_of_the_words() -> None:
         ["is", [1, 1, 1], ["fact", [1, 1, 1], "c"], ["word", [1, 1, 1], "w"]],
         ["call", [1, 1, 1], "min", ["quantity", [1, 1, 1], 2.0, [0, 1], False], ["fact", [1, 1, 1], "a"]],
         ["knob", [1, 1, 1], "k"],
+        ["one_of", [1, 1, 1], *(["fact", [1, 1, 1], name] for name in "hgf")],
     )  # fmt: skip
-    assert names == ("c", "b", "d", "e", "a")
+    assert names == ("c", "b", "d", "e", "a", "h", "g", "f")
     assert names_in() == ()
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from drc.judge import parse
 from drc.judge.parse import parse_rules
-from drc.quantity.unit import OHM, RATIO, STEP, VOLT, Unit
+from drc.quantity.unit import OHM, RATIO, STEP, VOLT
 from drc.trouble import InputError
 
 TEXT = """# a comment
@@ -190,63 +190,59 @@ def expression(text: str) -> list[Any]:
     return tree
 
 
-@pytest.mark.parametrize(
-    ("text", "tree"),
-    [
-        ("a or b or c", ("or", ("or", "a", "b"), "c")),
-        ("a or b and c", ("or", "a", ("and", "b", "c"))),
-        ("not a and b", ("and", ("not", "a"), "b")),
-        ("not a < b", ("not", ("compare", "<", "a", "b"))),
-        ("a + 1 <= b * 2", ("compare", "<=", ("plus", "a", 1), ("times", "b", 2))),
-        ("a within b .. c + d", ("within", "a", ("from_to", "b", ("plus", "c", "d")))),
-        ("a within b +/- c", ("within", "a", ("around", "b", "c"))),
-        ("a is not b", ("is_not", "a", "b")),
-        ("a is one of (b, c + 1)", ("one_of", "a", "b", ("plus", "c", 1))),
-        ("a - b - c", ("minus", ("minus", "a", "b"), "c")),
-        ("a / b * c", ("times", ("over", "a", "b"), "c")),
-        ("-a * b", ("times", ("negative", "a"), "b")),
-        ("(a + b) * c", ("times", ("plus", "a", "b"), "c")),
-        ("min(a, b) > abs(c)", ("compare", ">", ("call", "min", "a", "b"), ("call", "abs", "c"))),
-        ("known a or stated b", ("or", ("known", "a"), ("stated", "b"))),
-    ],
-)
-def test_what_binds_tighter(text: str, tree: object) -> None:
+TIGHTER: list[tuple[str, object]] = [
+    ("a or b or c", ("or", ("or", "a", "b"), "c")),
+    ("a or b and c", ("or", "a", ("and", "b", "c"))),
+    ("not a and b", ("and", ("not", "a"), "b")),
+    ("not a < b", ("not", ("compare", "<", "a", "b"))),
+    ("a + 1 <= b * 2", ("compare", "<=", ("plus", "a", 1), ("times", "b", 2))),
+    ("a within b .. c + d", ("within", "a", ("from_to", "b", ("plus", "c", "d")))),
+    ("a within b +/- c", ("within", "a", ("around", "b", "c"))),
+    ("a is not b", ("is_not", "a", "b")),
+    ("a is one of (b, c + 1)", ("one_of", "a", "b", ("plus", "c", 1))),
+    ("a - b - c", ("minus", ("minus", "a", "b"), "c")),
+    ("a / b * c", ("times", ("over", "a", "b"), "c")),
+    ("-a * b", ("times", ("negative", "a"), "b")),
+    ("(a + b) * c", ("times", ("plus", "a", "b"), "c")),
+    ("min(a, b) > abs(c)", ("compare", ">", ("call", "min", "a", "b"), ("call", "abs", "c"))),
+    ("known a or stated b", ("or", ("known", "a"), ("stated", "b"))),
+]
+
+
+def test_what_binds_tighter() -> None:
     """or, and, not, comparisons, ranges, sums, products, signs: loosest first; equals from the left."""
-    assert bare(expression(text)) == tree
+    for text, tree in TIGHTER:
+        assert bare(expression(text)) == tree, text
 
 
-@pytest.mark.parametrize(
-    ("text", "value", "unit", "of_hundred"),
-    [
-        ("5%", 0.05, RATIO, True),
-        ("50 ppm", 50e-6, RATIO, True),
-        ("4.7 kohm", 4700.0, OHM, True),
-        ("2", 2.0, RATIO, False),
-        ("3 V", 3.0, VOLT, False),
-    ],
-)
-def test_a_quantity_keeps_whether_it_is_a_share(
-    text: str, value: float, unit: Unit, of_hundred: bool
-) -> None:
+QUANTITIES = [
+    ("5%", 0.05, RATIO, True),
+    ("50 ppm", 50e-6, RATIO, True),
+    ("4.7 kohm", 4700.0, OHM, True),
+    ("2", 2.0, RATIO, False),
+    ("3 V", 3.0, VOLT, False),
+]
+
+
+def test_a_quantity_keeps_whether_it_is_a_share() -> None:
     """SI value and exponents of its unit; a plain ratio written as % or ppm is told from one written bare."""
-    kind, at, found, dimension, marked = expression(text)
-    assert (kind, at, dimension) == ("quantity", [1, 12, len(text)], list(unit.dimension))
-    assert found == pytest.approx(value)
-    assert unit != RATIO or marked is of_hundred
+    for text, value, unit, of_hundred in QUANTITIES:
+        kind, at, found, dimension, marked = expression(text)
+        assert (kind, at, dimension) == ("quantity", [1, 12, len(text)], list(unit.dimension))
+        assert found == pytest.approx(value)
+        assert unit != RATIO or marked is of_hundred, text
 
 
-@pytest.mark.parametrize(
-    ("text", "count"), [("min(a)", 1), ("max(a, b, c)", 3), ("abs(a, b)", 2), ("low(a, b)", 2)]
-)
-def test_functions_take_their_own_number_of_things(text: str, count: int) -> None:
+def test_functions_take_their_own_number_of_things() -> None:
     """Two for min and max, one for all others; the whole call is where the trouble is."""
-    with pytest.raises(InputError) as caught:
-        expression(text)
-    (trouble,) = caught.value.troubles
-    name = text.partition("(")[0]
-    expected = 2 if name in ("min", "max") else 1
-    assert trouble.message == f"found {count} arguments for {name}, expected {expected}"
-    assert (trouble.place.line, trouble.place.column, trouble.place.length) == (1, 12, len(text))
+    for text, count in (("min(a)", 1), ("max(a, b, c)", 3), ("abs(a, b)", 2), ("low(a, b)", 2)):
+        with pytest.raises(InputError) as caught:
+            expression(text)
+        (trouble,) = caught.value.troubles
+        name = text.partition("(")[0]
+        expected = 2 if name in ("min", "max") else 1
+        assert trouble.message == f"found {count} arguments for {name}, expected {expected}"
+        assert (trouble.place.line, trouble.place.column, trouble.place.length) == (1, 12, len(text))
 
 
 LEAST = 'rule r title "T" for line because "b" source "s"'
