@@ -71,7 +71,7 @@ def _held(book: Book, pattern: Pattern, level: Span) -> Book:
 def _nets(book: Book, pattern: Pattern) -> tuple[Net, ...]:
     """The nets that a pattern means: one by name, or every match."""
     circuit = book.board.circuit
-    if pattern.literal or "*" not in pattern.text:
+    if "*" not in pattern.text:
         net = circuit.net(pattern.text)
         return () if net is None else (net,)
     return tuple(net for net in circuit.nets() if matches(pattern, net.name))

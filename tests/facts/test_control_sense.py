@@ -124,6 +124,14 @@ def test_the_pair_that_tells_most_is_told() -> None:
     assert lost.actual == Unknown("the condition names gone, which is not on this board", ("gone",))
 
 
+def test_a_period_without_end_at_one_of_the_levels_turns_no_known_way() -> None:
+    """At 1 V the two resistors' currents cancel: 5 uA - 5 uA, and the clock stands still."""
+    result = found("period 30us .. 50us when ctl = 0V", "period 70us .. 90us when ctl = 1V")
+    assert isinstance(result.actual, Unknown)
+    assert result.actual.missing == ("rate.current",)
+    assert result.wanted == "rises"
+
+
 def test_a_quantity_that_takes_several_states_turns_no_one_way() -> None:
     """The other end of R5 on another output: two frequencies at each level."""
     board = STEERED.replace("R5 idle 0 1k", "R5 rt o2 1meg\nR8 r2 0 100k\nXU2 vdd cfg o2 0 r2 vdd PL1")

@@ -125,10 +125,11 @@ def test_a_part_without_a_clock_has_no_delay() -> None:
     """No timing in the part file: named."""
     lines = delaying("rising").splitlines()
     parts = "\n".join(line for line in lines if not line.startswith("timing")) + "\n"
-    of = board(parts)
-    for found in (delay_rising(of, block(of)), delay_falling(of, block(of)), delay(of, block(of))):
-        assert isinstance(found, Unknown)
-        assert found.missing == ("TD9 timing",)
+    for each in (parts, parts.replace('edges = "rising"', 'edges = "both"')):
+        of = board(each)
+        for found in (delay_rising(of, block(of)), delay_falling(of, block(of)), delay(of, block(of))):
+            assert isinstance(found, Unknown)
+            assert found.missing == ("TD9 timing",)
 
 
 @pytest.mark.parametrize(

@@ -129,7 +129,7 @@ def test_what_a_fed_net_draws(lines: str, intent: str, low: float, high: float) 
     """By part file, statement, or assumed 0 .. 1 mA; a resistor to ground its current at 4 V, another any."""
     of = board(f"V1 v1 0 4\nR9 v1 vdd 10 0%\n{lines}", intent)
     found = ends(of)
-    assert (found[0], found[2]) == pytest.approx((4 - 10 * high, 4 - 10 * low))
+    assert found == pytest.approx((4 - 10 * high, 4 - 10 * (low + high) / 2, 4 - 10 * low))
 
 
 def test_the_load_s_own_words() -> None:
@@ -223,6 +223,13 @@ def test_a_net_that_feeds_nothing_has_no_voltage_of_its_own() -> None:
     assert at(board("D9 vdd +9V DX"), "+9V") is None
     assert ends(board("R8 +9V m 10\nR9 m vdd 10"), "+9V")[1] == 9
     assert at(board("V1 m 0 4\nR8 +9V m 10\nR9 m vdd 10"), "+9V") is None
+
+
+def test_a_joint_makes_a_rail_of_a_ground_pin_s_net_alone() -> None:
+    """Beside the supply a bead leads to a net like any other; a ground pin's net is at its ground."""
+    assert at(board("V1 vdd 0 4\nL8 vdd x 1u"), "x") is None
+    lifted = "XU2 vdd 0 o2 g r2 0 EAT\nRU2 r2 g 100k\nV1 vdd 0 4\nL8 g 0 1u"
+    assert ends(board(lifted), "g") == (0, 0, 0)
 
 
 def test_a_negative_name_is_wide_the_right_way_round() -> None:

@@ -73,6 +73,13 @@ def test_a_delay_of_both_edges_alike_leaves_the_pulses_as_they_are(timing: str) 
     assert ends(train.low) == [400, 500, 600]
 
 
+def test_high_and_low_times_are_kept_apart() -> None:
+    """High 200 us to 300 us of 1 ms, low what is left: each is shifted by itself."""
+    train = made(delay("rising"), "TD9", "signal sig period 1ms, high 200us .. 300us\n")
+    assert ends(train.high) == [117.2, 170, 222.8]
+    assert ends(train.low) == [777.2, 830, 882.8]
+
+
 @pytest.mark.parametrize("edge", ["rising", "falling"])
 def test_edges_of_figures_of_their_own_are_shifted_apart(edge: str) -> None:
     """One edge at 4 %, the other at 1 %: 76.8 .. 83.2 us and 79.2 .. 80.8 us, 4 us apart at most."""

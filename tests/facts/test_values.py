@@ -170,6 +170,7 @@ def test_a_tolerance_may_be_uneven(
 def test_a_tolerance_without_sense_is_named(tolerance: tuple[float, float]) -> None:
     """Below nothing, without end, or upside down."""
     assert unknown("R9 a b 1k", STILL, stock(tolerance=tolerance)).missing == ("R9 tolerance",)
+    assert unknown("C9 a b 1n", WARM, stock(tolerance=tolerance)).missing == ("C9 tolerance",)
 
 
 def test_a_value_without_width_is_no_cause_but_its_assumption_stays() -> None:
@@ -192,15 +193,17 @@ def test_0_ohm_has_no_spread() -> None:
 @pytest.mark.parametrize(
     ("line", "options", "because"),
     [
+        ("C9 a b -1n", None, "C9 has no usable value: it is negative"),
         ("R9 a b -1k", None, "R9 has no usable value: it is negative"),
         ("R9 a b 1k", stock(value=-5.0), "R9 has no usable value: it is negative"),
     ],
 )
 def test_a_negative_value_is_none(line: str, options: FactOptions | None, because: str) -> None:
     """Named, and why."""
-    found = unknown(line, STILL, options)
-    assert found.missing == ("R9 value",)
-    assert found.because == because
+    for intent in (STILL, WARM):
+        found = unknown(line, intent, options)
+        assert found.missing == (f"{line[:2]} value",)
+        assert found.because == because
 
 
 def test_two_elements_of_one_name_have_no_value() -> None:
