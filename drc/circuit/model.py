@@ -114,7 +114,7 @@ class Element(Protocol):
 
     @property
     def nets(self) -> tuple[Net, ...]:
-        """The nets of its pins, in the order of the line."""
+        """The nets of its pins, in the order of the line: two of R C L V I D, three or more of Q and M."""
 
     @property
     def part(self) -> str | None:

@@ -86,7 +86,7 @@ def _loads(book: Book, block: Block) -> Iterator[Load]:
         for hop in hops(book, net):
             stage = hop.stage
             if stage is None or stage.kind == "gate":
-                onward = hop.inverts is not None and not hop.blocks_dc and steps < FURTHEST
+                onward = hop.inverts is not None and steps < FURTHEST
                 if onward and hop.net.name not in seen and (stage is not None or _series(book, hop.through)):
                     seen.add(hop.net.name)
                     waiting.append((hop.net, turned != hop.inverts, steps + 1))
@@ -98,7 +98,7 @@ def _transistors(book: Book, net: Net) -> Iterator[Stage]:
     A line names collector, base, emitter; or drain, gate, source.
     """
     for element, position in net.pins():
-        if element.kind in "QM" and position == 1 and len(element.nets) >= 3 and fitted(book, element):
+        if element.kind in "QM" and position == 1 and fitted(book, element):
             upper, _, lower = element.nets[:3]
             if is_held(book, lower) and known(book, upper) is None:
                 yield Stage(element.path, "transistor", upper, lower)
@@ -154,8 +154,6 @@ def _loading(book: Book, element: Element, net: Net) -> bool:
         return False
     if element.kind == "X":
         return not book.at(element.path)
-    if len(element.nets) != 2:
-        return False
     if element.kind == "R":
         ohm = rough_ohm(book, element)
         return ohm is not None and ohm <= LOAD_OHM
@@ -226,12 +224,8 @@ def _bare_led(book: Book, block: Block, name: str) -> Fact:
     for net in _own_nets(book, block):
         for pin in net.pins():
             element = pin.element
-            bare = element.kind == "D" and LED.search(element.part or "") and len(element.nets) >= 2
-            if (
-                bare
-                and fitted(book, element)
-                and joined_voltage(book, element.nets[1 - pin.position]) is not None
-            ):
+            led = element.kind == "D" and LED.search(element.part or "") and fitted(book, element)
+            if led and joined_voltage(book, element.nets[1 - pin.position]) is not None:
                 return Fact(name, element.path, f"{element.path} stands between {net.name} and a rail")
     return Fact(name, "none", "no LED stands between the output and a rail")
 

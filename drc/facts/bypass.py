@@ -76,9 +76,7 @@ def _between(book: Book, above: dict[str, Net], below: dict[str, Net]) -> Iterat
     """The capacitors with an end on each of two rails."""
     for net in above.values():
         for element, position in net.pins():
-            if element.kind != "C" or len(element.nets) != 2 or not fitted(book, element):
-                continue
-            if element.nets[1 - position].name in below:
+            if element.kind == "C" and fitted(book, element) and element.nets[1 - position].name in below:
                 yield element
 
 
@@ -105,10 +103,10 @@ def _ramp(book: Book, block: Block, name: str) -> Fact:
     if found is None:
         return Fact(name, Unknown(f"nothing states how fast the supply of {block.path} rises", ("ramp",)))
     rated, volts = block.part.supply.rated, supply_voltage(book, block)
-    if rated is None or isinstance(volts, Unknown):
-        return Fact(
-            name, volts if isinstance(volts, Unknown) else Unknown("no rated supply", ("supply rated",))
-        )
+    if isinstance(volts, Unknown):
+        return Fact(name, volts)
+    if rated is None:
+        return Fact(name, Unknown("no rated supply", ("supply rated",)))
     left = max(0.0, 1 - rated.low / volts.nominal) if volts.nominal > 0 else 1.0
     rise = found.rise
     value = Span(rise.low * left, rise.middle * left, rise.high * left, SECOND)

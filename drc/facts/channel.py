@@ -52,7 +52,7 @@ def channel(book: Book, pin: Pin) -> tuple[Lead, ...]:
 def _sign(element: Element) -> int:
     """1 for an n-channel, -1 for a p-channel; 0 for what is no enhancement MOSFET, its bulk on its source."""
     model, nets = element.model, element.nets
-    if element.kind != "M" or model is None or model.kind not in SIGNS or len(nets) < BULK:
+    if element.kind != "M" or model is None or model.kind not in SIGNS:
         return 0
     sign = SIGNS[model.kind]
     if model.parameters.get("vto", float(sign)) * sign <= 0:
@@ -87,7 +87,7 @@ def _holds(book: Book, gate: Net) -> Net | None:
         light = element.kind == "C" or (element.kind == "M" and position == GATE)
         if light or not fitted(book, element) or _PROBE.match(element.path.rpartition(".")[2]):
             continue
-        if element.kind != "R" or len(element.nets) != 2:
+        if element.kind != "R":
             return None
         ends[element.nets[1 - position].name] = element.nets[1 - position]
     return next(iter(ends.values())) if len(ends) == 1 else None

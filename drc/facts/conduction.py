@@ -67,11 +67,11 @@ def _of_pin(book: Book, net: Net, pin: Pin) -> Iterator[Hop]:
     if helpers:
         for helper in helpers:
             yield from _through_helper(net, helper)
-    elif element.kind in "RLCD" and len(element.nets) == 2:
+    elif element.kind in "RLCD":
         other = element.nets[1 - pin.position]
         if not is_held(book, other):
             yield Hop(other, element.path, blocks_dc=element.kind == "C")
-    elif element.kind in "QM" and pin.position == 1 and len(element.nets) >= 3:
+    elif element.kind in "QM" and pin.position == 1:
         yield from _through_transistor(book, element)
 
 
@@ -91,9 +91,7 @@ def _stands(book: Book, net: Net) -> bool:
     """Whether an emitter or source stands still, by itself or behind a resistor of its own."""
     if is_held(book, net):
         return True
-    others = [
-        e.nets[1 - n] for e, n in book.pins(net) if e.kind == "R" and len(e.nets) == 2 and fitted(book, e)
-    ]
+    others = [e.nets[1 - n] for e, n in book.pins(net) if e.kind == "R" and fitted(book, e)]
     return len(others) == 1 and is_held(book, others[0])
 
 

@@ -1,5 +1,6 @@
 """What a block draws, hands on as a supply, and pays for capacitance, with law, evidence and gaps."""
 
+import numpy as np
 import pytest
 
 from drc.circuit.spread import Cause
@@ -58,6 +59,8 @@ def test_an_output_hands_on_its_supply_less_the_drop_of_all_that_it_feeds() -> N
     assert isinstance(found, Dependence)
     assert (found.unit, found.text) == (VOLT, "source of on, less the drop of what it feeds")
     assert [cause.name for cause in found.causes] == ["XU2 consumption", "XU3 consumption"]
+    one_each = np.array([[1e-3, 3e-3], [2e-3, 1e-3]])
+    assert found.law(one_each).tolist() == pytest.approx([3 - 20 * 4e-3, 3 - 20 * 3e-3])
     assert ends(handed(fed(FIRST + living("U2", "on")), "on")) == pytest.approx((2.94, 2.98))
 
 
@@ -235,6 +238,8 @@ def test_an_unknown_rate_current_leaves_the_draw_unknown() -> None:
         ("R9 vdd cfg 22k tol=1%", 4 / 21e3),
         ("R9 v1 cfg 10k 0%\nV9 v1 0 1.25", 4 / 32e3),
         ("R9 cfg 0 10k tol=1%", 4 / 27e3),
+        # 10 uA into the tap of 6875 ohm lift it by 68.75 mV.
+        ("I9 0 cfg 10u", (2.75 - 0.06875) / 22e3),
     ],
 )
 def test_the_strap_network_draws_what_leaves_its_rails(lines: str, ampere: float) -> None:

@@ -156,6 +156,16 @@ def test_an_rc_timer_s_inputs_want_its_ladder_s_taps(error: str, role: str, high
     assert at(wanted(of, chain, "low")) == pytest.approx(low)
 
 
+def test_a_ladder_says_nothing_of_other_inputs() -> None:
+    """An RC timer's reset has no tap."""
+    netlist = FIRST + "XU2 vdd out2 dis th cv trg tick 0 TR9\nRA vdd dis 10k 0%\n"
+    of = chained(netlist, part_file=parts() + rc_parts("2%").replace("TR1", "TR9"))
+    assert gap(wanted(of, chain_of(of, "XU1 -> XU2 reset"), "low")) == (
+        "part TR9 gives no low level of its reset pin",
+        ("TR9 input.reset.low",),
+    )
+
+
 @pytest.mark.parametrize(
     ("more", "known"),
     [

@@ -145,6 +145,9 @@ def test_what_is_not_fitted_or_of_more_pins_hands_nothing_on() -> None:
         ("Q1 a b 0 NS", []),
         ("Q1 c b a NS", []),
         ("M1 c b 0 a MN", []),
+        # A part that nobody knows is no transistor, whatever its pins; nor a junction FET one of these.
+        ("X1 c a 0 LAMP", []),
+        ("J1 c a 0 JN", []),
         # A resistor's second pin is no base.
         ("R1 c a vdd 1k", [("c", "R1", False, False, None)]),
     ],

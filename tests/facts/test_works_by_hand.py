@@ -78,6 +78,7 @@ def test_a_load_is_looked_for_four_steps_away(count: int, reached: bool) -> None
         (f"{COIL}Q1 vdd out 0 NS\nM1 0 out vdd MP", []),
         # A diode that is no LED, and what is no diode whatever its name.
         ("D9 vdd c DX\nQ1 c out 0 NS", []),
+        ("D9 vdd c\nQ1 c out 0 NS", []),
         ("J9 vdd c LED_PLUG\nQ1 c out 0 NS", []),
         # An adjustable part of three pins is no load that is known; a part of a file is none.
         (f"{COIL}M1 c out 0 0 MN", [("M1", "c", True)]),
@@ -154,7 +155,8 @@ def test_a_block_without_an_output_works_nothing() -> None:
     assert fact(of, "output.unclamped").value == "none"
     assert fact(of, "output.bare_led").value == "none"
     assert fact(of, "output.used").value == Unknown("XU1 has no output pin", ("XU1 output pin",))
-    assert fact(of, "load.inverted").value == Unknown("no transistor with a load is behind XU1", ("load",))
+    for name in ("load.inverted", "load.at_rest"):
+        assert fact(of, name).value == Unknown("no transistor with a load is behind XU1", ("load",))
 
 
 def test_whether_loads_are_inverted_is_said_of_any() -> None:
@@ -246,6 +248,7 @@ def test_a_coil_or_diode_that_is_left_out_does_not_count() -> None:
         ("D9 out far LED_RED", "none", "no LED stands between the output and a rail"),
         ("R9 out 0 LED_RED", "none", "no LED stands between the output and a rail"),
         ("D9 vdd 0 LED_RED", "none", "no LED stands between the output and a rail"),
+        ("D9 out 0", "none", "no LED stands between the output and a rail"),
         ("D9 vdd 0 LED_RED\nL1 vdd out 1", "none", "no LED stands between the output and a rail"),
     ],
 )
