@@ -5,9 +5,10 @@ from drc.facts.dependence import Dependence, constant, input_of, varying
 from drc.facts.model import Unknown
 from drc.facts.stated import statements
 from drc.intent.model import Ambient
-from drc.quantity.span import Span
+from drc.quantity.span import Span, exact
 from drc.quantity.text import format_span
 from drc.quantity.unit import CELSIUS
+from drc.trouble import Place
 
 REFERENCE = 25.0
 """Temperature at which values and part errors are given, degC."""
@@ -20,19 +21,26 @@ def ambient(book: Book) -> Dependence:
     return result
 
 
-def _ambient(book: Book) -> Dependence:
-    """By statement, by settings, or 25 degC."""
+def stated_ambient(book: Book) -> tuple[Span, str, Place | None]:
+    """The span of the board's ambient as it is stated, by what, and where; 25 degC by default."""
     statement = next(statements(book, Ambient), None)
     if statement is not None:
-        span, origin, place = statement.span, "statement", statement.place
-    elif book.options.ambient is not None:
-        span, origin, place = book.options.ambient, "settings", None
-    else:
-        stated = input_of("ambient", "25 degC", "default")
-        return constant(REFERENCE, CELSIUS, stated, text="ambient")._replace(
-            assumptions=("ambient 25 degC assumed",)
-        )
+        return statement.span, "statement", statement.place
+    if book.options.ambient is not None:
+        return book.options.ambient, "settings", None
+    return exact(REFERENCE, CELSIUS), "default", None
+
+
+def _ambient(book: Book) -> Dependence:
+    """From the reference to each end of what is stated, be it one temperature."""
+    span, origin, place = stated_ambient(book)
     evidence = input_of("ambient", format_span(span), origin, place)
-    if span.low == span.high == REFERENCE:
+    if origin == "default":
+        known = constant(REFERENCE, CELSIUS, evidence, text="ambient")
+        return known._replace(assumptions=("ambient 25 degC assumed",))
+    low, high = span.low, span.high
+    if low == high:
+        low, high = min(low, REFERENCE), max(high, REFERENCE)
+    if low == high:
         return constant(REFERENCE, CELSIUS, evidence, text="ambient")
-    return varying("ambient", Span(span.low, REFERENCE, span.high, CELSIUS), evidence, bias=True)
+    return varying("ambient", Span(low, REFERENCE, high, CELSIUS), evidence, bias=True)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from drc.blocks.model import Block
-from drc.facts.ambient import ambient
+from drc.facts.ambient import REFERENCE, ambient, stated_ambient
 from drc.facts.book import Book
 from drc.facts.dependence import fact
 from drc.facts.model import Entry, Fact, Kind, Subject, Unknown
@@ -87,11 +87,8 @@ def _limit(_: Book, block: Block, name: str) -> Fact:
 def _ambient(book: Book, block: Block, name: str) -> Fact:
     """The board's ambient, as stated."""
     found = ambient(book)
-    value = Span(25.0, 25.0, 25.0, CELSIUS)
-    if found.causes:
-        cause = found.causes[0]
-        inside = cause.low <= cause.nominal <= cause.high
-        value = Span(cause.low, cause.nominal if inside else None, cause.high, CELSIUS)
+    span, _, _ = stated_ambient(book)
+    value = Span(span.low, REFERENCE if span.low <= REFERENCE <= span.high else None, span.high, CELSIUS)
     return Fact(name, value, "ambient of the board", found.inputs, found.assumptions)
 
 

@@ -172,3 +172,16 @@ def test_a_capacitor_between_joined_nets_is_none() -> None:
     """Both ends on one net, or across a link, hold no charge; to another net they do."""
     timer = CENTRED + "R9 out o2 0\nC9 out o2 1n\nC8 o2 0 2n\n"
     assert span(book(timer, PLAIN), "output.capacitance").nominal == pytest.approx(2e-9)
+
+
+def test_one_ambient_temperature_counts_from_25_degrees_as_the_end_of_a_span_does() -> None:
+    """A board in an oven at 75 degC drifts like one that comes to 75 degC; it is never judged at 25.
+
+    The part's rated ambient is held against the one temperature alone.
+    """
+    for stated, same in (("75degC", "25degC .. 75degC"), ("-40degC", "-40degC .. 25degC")):
+        one, other = (book(CENTRED, PLAIN, f"ambient {words}") for words in (stated, same))
+        assert span(one, "timing.period") == span(other, "timing.period")
+        assert span(one, "timing.period") != span(book(CENTRED, PLAIN), "timing.period")
+        assert span(one, "ambient.board")[:3:2] == (float(stated[:-4]),) * 2
+    assert span(book(CENTRED, PLAIN, "ambient 25degC"), "ambient.board")[:3] == (25, 25, 25)
