@@ -11,7 +11,7 @@ from drc.facts.block_facts import line
 from drc.facts.book import Book
 from drc.facts.chains import chains
 from drc.facts.contacts import open_contact
-from drc.facts.dependence import Dependence, Quantity, constant, fact, input_of, lift, spread
+from drc.facts.dependence import Quantity, constant, fact, input_of, lift, spread
 from drc.facts.driver import Driver, driver_current, with_loads
 from drc.facts.model import Entry, Fact, Unknown
 from drc.facts.parallel import paralleled, rivals
@@ -20,10 +20,12 @@ from drc.facts.rails import block_rails, supply_voltage
 from drc.facts.ratings import rating
 from drc.facts.region import region
 from drc.facts.walk import Region
+from drc.quantity.span import Span
 from drc.quantity.text import format_value
 from drc.quantity.unit import AMPERE, OHM
 
 State = Literal["high", "low"]
+_ELSEWHERE = "whether other supplies than the block's are those that it is rated for, as a"
 
 
 def output_entries() -> tuple[Entry, ...]:
@@ -33,6 +35,15 @@ def output_entries() -> tuple[Entry, ...]:
         line("output.sink", AMPERE, "current into the output driven low", _delivers("low")),
         line("output.source_rated", AMPERE, "current that the output may source", _rated("high")),
         line("output.sink_rated", AMPERE, "current that the output may sink", _rated("low")),
+        line(
+            "output.source_unrated",
+            "truth",
+            "whether that is rated for other supplies alone",
+            _unrated("high"),
+        ),
+        line(
+            "output.sink_unrated", "truth", "whether that is rated for other supplies alone", _unrated("low")
+        ),
     )
 
 
@@ -88,26 +99,58 @@ def _load(book: Book, block: Block, net: Net, state: State) -> Region:
 
 
 def _rated(state: State) -> Callable[[Book, Block, str], Fact]:
-    """The least rating over the supply's span."""
+    """The least rating over the supply's span; unknown where a part of the span has none."""
 
     def compute(book: Book, block: Block, name: str) -> Fact:
         what = "output source" if state == "high" else "output sink"
         supply = supply_voltage(book, block)
         if isinstance(supply, Unknown) and any(drive.at_supply for drive in block.part.outputs):
             return Fact(name, supply)
-        rows = block.part.outputs if isinstance(supply, Unknown) else _rows(book, block, supply)
-        given = [drive.source if state == "high" else drive.sink for drive in rows]
+        if isinstance(supply, Unknown):
+            rows = block.part.outputs
+        else:
+            rows, whole = _rows(block, spread(supply, "extreme", book.options, "supply.voltage"))
+            what += "" if whole else " at its supply"
+            rows = rows if whole else ()
+        given = [_limit(drive, state) for drive in rows]
         known = [value for value in given if value is not None]
         return rating(name, block, what, min(known) if known and None not in given else None, AMPERE)
 
     return compute
 
 
-def _rows(book: Book, block: Block, supply: Dependence) -> tuple[Drive, ...]:
-    """The rows of the output's rating that hold somewhere in the supply's span."""
-    span = spread(supply, "extreme", book.options, "supply.voltage")
-    return tuple(
-        drive
-        for drive in block.part.outputs
-        if drive.at_supply is None or (drive.at_supply.low <= span.high and drive.at_supply.high >= span.low)
-    )
+def _unrated(state: State) -> Callable[[Book, Block, str], Fact]:
+    """Whether a rating is given, but not for all of the supply's span; then it is not proven to be kept."""
+
+    def compute(book: Book, block: Block, name: str) -> Fact:
+        supply = supply_voltage(book, block)
+        if isinstance(supply, Unknown):
+            return Fact(name, supply)
+        _, whole = _rows(block, spread(supply, "extreme", book.options, "supply.voltage"))
+        given = any(_limit(drive, state) is not None for drive in block.part.outputs)
+        return Fact(name, given and not whole, "the supplies that the part file rates it for")
+
+    return compute
+
+
+def _limit(drive: Drive, state: State) -> float | None:
+    """What a row of the rating allows in a state, A."""
+    return drive.source if state == "high" else drive.sink
+
+
+def _rows(block: Block, span: Span) -> tuple[tuple[Drive, ...], bool]:
+    """The rows of the output's rating that hold somewhere in the supply's span, and whether they cover it."""
+    outputs = block.part.outputs
+    rows = tuple(d for d in outputs if d.at_supply is None or _meet(d.at_supply, span))
+    if any(drive.at_supply is None for drive in rows):
+        return rows, True
+    reached = span.low
+    spans = (drive.at_supply for drive in rows if drive.at_supply is not None)
+    for given in sorted(spans, key=lambda each: each.low):
+        reached = max(reached, given.high) if given.low <= reached else reached
+    return rows, reached >= span.high and bool(rows)
+
+
+def _meet(one: Span, other: Span) -> bool:
+    """Whether two spans have a value in common."""
+    return one.low <= other.high and one.high >= other.low

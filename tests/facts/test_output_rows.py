@@ -51,6 +51,34 @@ def test_a_rating_outside_all_rows_is_unknown() -> None:
     assert span(book(CENTRED, part, "supply vdd 4V"), "output.source_rated").middle == pytest.approx(10e-3)
 
 
+@pytest.mark.parametrize(
+    ("supply", "changed", "unrated"),
+    [
+        ("2V .. 5V", "", False),
+        ("4V .. 5.1V", "", True),
+        ("1.9V .. 4V", "", True),
+        ("6V", "", True),
+        ("2.5V .. 4.5V", "3.2V .. 5.0V", True),
+        ("3.2V .. 4.5V", "3.2V .. 5.0V", False),
+    ],
+)
+def test_a_rating_that_leaves_out_some_of_the_supply_is_none(
+    supply: str, changed: str, unrated: bool
+) -> None:
+    """Beyond the rows, or in a gap between them, the rating is unknown, and known to be lacking there.
+
+    Without a supply nobody knows; where the part file rates nothing, no other supply is rated either.
+    """
+    part = ROWS.replace("3.0V .. 5.0V", changed) if changed else ROWS
+    of = book(CENTRED, part, f"supply vdd {supply}")
+    for name in ("output.source", "output.sink"):
+        assert isinstance(fact(of, f"{name}_rated").value, Unknown) == unrated
+        assert fact(of, f"{name}_unrated").value is unrated
+    assert unknown(book(CENTRED.replace("V1 vdd 0 4\n", ""), part), "output.source_unrated").missing
+    bare = part.replace('source = "6mA", ', "").replace('source = "10mA", ', "")
+    assert fact(book(CENTRED, bare, f"supply vdd {supply}"), "output.source_unrated").value is False
+
+
 SECOND = "R7 {top} cfg2 22k\nR8 cfg2 0 10k\nXU2 vdd {cfg} {out} 0 {rate} {en} PL1\nR9 {out} out 0\n"
 
 
