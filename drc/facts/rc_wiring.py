@@ -92,7 +92,7 @@ def _kind(book: Book, block: Block, threshold: Net, trigger: Net, discharge: Net
     """Which of the known wirings it is."""
     free = joined(book, threshold, trigger)
     emptied = discharge is not None and joined(book, threshold, discharge)
-    around = region(book, threshold, without=frozenset({f"{block.path} discharge"}))
+    around = region(book, threshold)
     reached = discharge is not None and discharge.name in around.nets
     if not free and (emptied or reached):
         return "one-shot"

@@ -129,10 +129,10 @@ def shockley(saturation: float, emission: float, kelvin_v: float) -> float:
 
 @pytest.mark.parametrize(("saturation", "emission"), [(1e-9, 1.8), (1e-14, 1.0), (1e-6, 1.05)])
 def test_a_modelled_diode_is_solved_on_its_own_curve(saturation: float, emission: float) -> None:
-    """i = IS (exp(V / (N V_T)) - 1) at 25 degC, V_T = kT/q = 25.69 mV (any semiconductor text)."""
+    """i = IS (exp(V / (N V_T)) - 1), V_T = kT/q = 25.865 mV at the simulators' nominal 27 degC."""
     model = f".model DX d(is={saturation} n={emission})\n"
     found = span(book(DIODE + model, parts(), STILL), "timing.high")
-    assert found.middle == pytest.approx(shockley(saturation, emission, 25.69e-3), rel=3e-3)
+    assert found.middle == pytest.approx(shockley(saturation, emission, 25.865e-3), rel=5e-4)
 
 
 @pytest.mark.parametrize("model", ["", ".model DX d(is=0)\n", ".model DX d(n=2)\n"])
@@ -140,3 +140,18 @@ def test_a_model_without_a_saturation_current_is_a_usual_drop(model: str) -> Non
     """No exponential can be made of it."""
     found = span(book(DIODE + model, parts(), STILL), "timing.high")
     assert (found.low, found.high) == pytest.approx((by_hand(0.6), by_hand(0.8)), rel=1e-6)
+
+
+def test_a_base_emitter_junction_steers_as_its_straight_piece() -> None:
+    """An emitter at 3.5 V holds the discharge node by its base: knee and slope of IS = 1e-14 A at 5 mA.
+
+    V_T at 27 degC; V_T ln(5e-3 / 1e-14 + 1) = 0.697 V less a slope of V_T / 5 mA = 5.17 ohm.
+    """
+    thermal = 1.380649e-23 * 300.15 / 1.602176634e-19
+    slope = thermal / 5e-3
+    drop = thermal * log(5e-3 / 1e-14 + 1) - slope * 5e-3
+    side = 1 / (1 / 10e3 + 1 / slope)
+    final, ohm = (6 / 10e3 + (3.5 + drop) / slope) * side, side + RB
+    of = book(f"{BOARD}V9 e 0 3.5\nQ1 vdd dis e NS\n.model NS NPN(IS=1e-14)\n", parts(), STILL)
+    by_law = ohm * 100e-9 * log((final - 2) / (final - 4))
+    assert span(of, "timing.high").middle == pytest.approx(by_law, rel=1e-4)

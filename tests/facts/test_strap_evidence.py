@@ -381,3 +381,45 @@ def test_a_ratio_that_has_no_value_over_its_range_leaves_no_distance() -> None:
     of = book(CENTRED, OWN.replace("2.5V +/- 2%", "0V .. 2.5V"), STILL)
     for name in ("strap.ratio", "strap.margin", "strap.off_centre", "strap.misread", "strap.neighbour"):
         assert unknown(of, name).missing == ("supply.voltage",)
+
+
+@pytest.mark.parametrize("code", range(8))
+@pytest.mark.parametrize("above", [False, True])
+def test_the_settling_of_every_code_from_either_side(code: int, above: bool) -> None:
+    """To the middle of its step, from 0 or from 1, past the threshold on that side, if any."""
+    share = (code + 0.5) / 8
+    upper, lower = 10e3 * (1 - share), 10e3 * share
+    board = CENTRED.replace("22k tol=1%", f"{upper!r} tol=0%").replace("10k tol=1%", f"{lower!r} tol=0%")
+    lines = f"{board}C9 cfg {'vdd' if above else '0'} 10n tol=0%\n"
+    of = book(lines, PLAIN.replace('leakage = "20nA", ', ""), STILL)
+    way = 1 - share if above else share
+    free = code == (7 if above else 0)
+    by_hand = 0.0 if free else upper * lower / 10e3 * 10e-9 * math.log(max(1.0, way * 16))
+    assert span(of, "strap.settling").nominal == pytest.approx(by_hand, rel=1e-6)
+
+
+def test_what_blocks_the_strap_leaves_its_settling_unknown() -> None:
+    """A part whose currents nobody knows is named; with an unknown capacitor, both are."""
+    of = book(f"{CENTRED}X8 cfg OTHER\nC9 cfg 0 1n\n", PLAIN, STILL)
+    assert unknown(of, "strap.settling").missing == ("X8",)
+    both = book(f"{CENTRED}X8 cfg OTHER\nC9 cfg 0 ?\n", PLAIN, STILL)
+    assert unknown(both, "strap.settling").missing == ("X8", "C9 value")
+    plain = book(f"{CENTRED}X8 cfg OTHER\n", PLAIN, STILL)
+    assert unknown(plain, "strap.settling").missing == ("X8",)
+
+
+def test_a_strap_pin_that_the_part_file_does_not_describe_reads_nothing() -> None:
+    """The pin is there and its network is told, but no converter: no ratio, code or margin."""
+    start = PLAIN.index("strap    = {")
+    bare = PLAIN[:start] + PLAIN[PLAIN.index("codes    = [") :]
+    of = book(CENTRED, bare, STILL)
+    for name in (
+        "strap.ratio",
+        "strap.code",
+        "strap.margin",
+        "strap.off_centre",
+        "strap.neighbour",
+        "strap.misread",
+    ):
+        assert unknown(of, name) == Unknown("XU1 (PL1) has no strap pin", ("XU1 strap pin",)), name
+    assert span(of, "strap.source_resistance").middle == pytest.approx(6875)

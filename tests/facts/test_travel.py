@@ -87,6 +87,7 @@ POT = "RV1A top wiper 10k\nRV1B wiper bottom 10k"
         (POT + "\nRV1C wiper x 10k", "RV1*", None),
         ("RV1A top wiper 10k", "RV1*", None),
         (POT.replace("RV1B", "LV1B"), "*V1*", None),
+        ("CV1A top wiper 1n\nCV1B wiper bottom 1n", "CV1*", None),
         (POT, "RV1A", None),
         (POT, '"RV1*"', None),
     ],

@@ -104,9 +104,15 @@ def test_every_method_sees_the_trimmed_board(method: str, tolerance: float) -> N
     found = actual(book(lines, part("TO1", "oscillator").replace("+/- 50ppm", "+/- 0ppm"), intent))
     low, middle, high = ends(found)
     assert middle == pytest.approx(12e3, rel=1e-3)
-    assert high / low - 1 < tolerance * 0.02
+    assert high / low - 1 < 4e-4
     suffix = {"extreme": "", "rss": ".rss", "monte-carlo": ".monte_carlo"}[method]
     assert found.law.startswith(f"timing.frequency{suffix}: ")
+    note = {"extreme": "f = 1 / T", "rss": "root-sum-square: ", "monte-carlo": "Monte Carlo, 20000 draws: "}[
+        method
+    ]
+    assert note in found.law
+    assert ("Monte Carlo" in found.law) is (method == "monte-carlo")
+    assert ("root-sum-square" in found.law) is (method == "rss")
 
 
 def test_an_unknown_expectation_does_not_stand_in_the_way() -> None:
