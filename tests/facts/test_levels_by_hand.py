@@ -312,6 +312,18 @@ def test_a_pin_that_nothing_holds_while_its_driver_lets_go() -> None:
     assert at(level(pulled, the_chain(pulled), "high")) == pytest.approx(3.0)
 
 
+def test_two_open_drains_without_a_pull_up_leave_the_pin_open_in_one_state() -> None:
+    """While one lets go the other may pull low or let go as well: then nothing holds it."""
+    drain = parts().replace('kind = "push-pull", source', 'kind = "open-drain", source')
+    both = block("U3", "TO1", "tick", "vdd") + block("U2", "TS1", "out", "tick")
+    for pull, known in (("", False), ("R9 vdd tick 10k 0%\n", True)):
+        of = chained(f"{FIRST}{both}{pull}", part_file=drain)
+        found = level(of, chain_of(of, "XU1 -> XU2 trigger"), "high")
+        assert isinstance(found, States) is known
+        if not known:
+            assert gap(found) == ("nothing holds tick while its driver lets it go", ("voltage of tick",))
+
+
 def test_a_drop_is_taken_off_a_high_and_added_to_a_low() -> None:
     """All of 1.7 V and of 0.2 V may be there, from nothing, told as the part file's."""
     new = 'high_drop = "1.7V at 50mA", low_drop = "0.2V at 10mA"'
