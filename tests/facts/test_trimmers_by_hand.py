@@ -96,8 +96,8 @@ def test_what_all_settings_must_suit_is_none_to_be_set() -> None:
     assert (low, high) == pytest.approx((1.25e9 / 110e3, 1.25e9 / 90e3))
 
 
-@pytest.mark.parametrize(("method", "tolerance"), [("extreme", 0.02), ("rss", 0.02), ("monte-carlo", 0.02)])
-def test_every_method_sees_the_trimmed_board(method: str, tolerance: float) -> None:
+@pytest.mark.parametrize("method", ["extreme", "rss", "monte-carlo"])
+def test_every_method_sees_the_trimmed_board(method: str) -> None:
     """5 % of RT and 1 % of the part are taken up: what is left is a hair, by each method."""
     lines = BOARD.replace("80k 0%", "80k 5%")
     intent = f"{STILL}adjust RV1 0ohm .. 50kohm\nexpect XU1 frequency 12kHz +/- 1% using {method}"
