@@ -4,25 +4,13 @@ import pytest
 
 from drc.facts.model import Fact, Input, Unknown
 from drc.facts.options import FactOptions
-from drc.quantity.span import Span, exact
-from drc.quantity.unit import AMPERE, VOLT
+from drc.quantity.span import exact
+from drc.quantity.unit import VOLT
 from tests.facts.strap_boards import CENTRED, PLAIN
 from tests.facts.timing_boards import book, fact, span
 
 
-def test_the_figures_that_stand_in() -> None:
-    """1 % and 100 ppm/K for resistors, 10 % for capacitors, 5 % for a named rail, up to 1 mA for a part."""
-    options = FactOptions()
-    assert (options.resistor_tolerance, options.resistor_tempco) == (0.01, 100e-6)
-    assert (options.capacitor_tolerance, options.capacitor_tempco) == (0.10, 0.0)
-    assert (options.resistor_ageing, options.capacitor_ageing) == (0.0, 0.0)
-    assert options.inferred == 0.05
-    assert options.consumption == Span(0.0, None, 1e-3, AMPERE)
-    assert (options.ambient, options.convention, options.materials) == (None, "normal", {})
-    assert (options.draws, options.seed) == (20_000, 1)
-
-
-def test_they_are_what_a_board_is_judged_by() -> None:
+def test_what_stands_in_is_what_a_board_is_judged_by() -> None:
     """R3 without a tolerance: 1 %, and 100 ppm/K over 40 K; both are said to be assumed."""
     bare = CENTRED.replace("R3 rt 0 100k tol=1%", "R3 rt 0 100k")
     found = fact(book(bare, PLAIN, "ambient -15degC .. 65degC"), "rate.resistance")
