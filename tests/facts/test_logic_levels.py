@@ -143,3 +143,18 @@ def test_a_pin_behind_a_transistor_goes_up_and_down() -> None:
     assert logic_level(moved, block(moved, "XU2"), "enable") == "switched"
     alone = chained(second + way)
     assert isinstance(logic_level(alone, block(alone, "XU2"), "enable"), Unknown)
+
+
+@pytest.mark.parametrize(
+    ("second", "missing"),
+    [
+        (chain_block("U2", "TO1", "out", "tick", supply="v2"), "voltage of v2"),
+        (chain_block("U2", "TO1", "out", "tick").replace("out 0 rt", "out g2 rt"), "ground.connected"),
+    ],
+)
+def test_a_pin_that_is_driven_is_not_read_without_both_rails(second: str, missing: str) -> None:
+    """Another block moves it, but by which levels it is read is not known."""
+    board = chained(chain_block("U1", "TO1", "tick", "vdd") + second)
+    found = logic_level(board, block(board, "XU2"), "enable")
+    assert isinstance(found, Unknown)
+    assert found.missing == (missing,)

@@ -167,17 +167,17 @@ def test_the_choice_rests_on_the_code_table() -> None:
 
 
 def test_without_a_range_or_a_resistor_there_is_no_choice() -> None:
-    """A rated range from nothing, and a short."""
-    for of in (board("600k 0%", rated="0ohm .. 500kohm"), board("0")):
+    """A rated range from nothing, none at all, and a short."""
+    none = part("TC1", "oscillator", "select", SELECT).replace('resistance = "25kohm .. 500kohm", ', "")
+    rateless = book(BOARD.format(ohm="600k"), none)
+    for of in (rateless, board("600k 0%", rated="0ohm .. 500kohm"), board("0")):
         assert unknown(of, "strap.better_prescale").missing == ("rate resistance",)
 
 
 def test_what_a_choice_wants_is_named() -> None:
-    """No range in the part file; an open pin; no strap; both strap and resistor not known."""
+    """An open pin; no strap; both strap and resistor not known; a resistor that takes states."""
     base = part("TC1", "oscillator", "select", SELECT)
-    none = base.replace('resistance = "25kohm .. 500kohm", ', "")
     netlist = BOARD.format(ohm="100k")
-    assert unknown(book(netlist, none), "strap.better_prescale").missing == ("rate resistance",)
     opened = netlist.replace("RT rt 0", "RT rx 0")
     assert unknown(book(opened, base), "strap.better_prescale").missing == ("rate resistance",)
     loose = netlist.replace("RA vdd cfg 30k 0%\n", "").replace("RB cfg 0 10k 0%\n", "")
