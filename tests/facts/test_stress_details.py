@@ -149,6 +149,7 @@ DIODE = "R8 vdd a 1k\nD9 0 a DZ\n.model DZ d(is=1n {})\n"
     [
         ("bv=30", 30.0, ""),
         ("bv=4.3", 4.3, ""),
+        ("bv=4.09", 4.09, ""),
         ("bv=3", None, "breaks down by design"),
         ("bv=4.05", None, "breaks down by design"),
         ("bv=0", None, "nothing gives a rating"),
@@ -170,6 +171,27 @@ def test_the_breakdown_voltage_of_a_model_is_a_rating_unless_it_is_at_work(
         assert (found.span.middle, found.law) == (rated, "breakdown voltage of its model")
         assert [(i.label, i.value, i.origin) for i in found.inputs] == [("D9", f"{rated:g} V", "model DZ")]
         assert found.inputs[0].place is not None
+
+
+@pytest.mark.parametrize(
+    ("lines", "works"),
+    [
+        ("R8 vdd a 10 tol=0%\nD9 0 a DZ", True),
+        ("R8 vdd a 1 tol=0%\nD9 0 a DZ", False),
+        ("R8 out a 1k\nD9 0 a DZ", True),
+        ("R8 out a 1k\nD9 a 0 DZ", False),
+        ("R8 vdd a 1k\nD9 a 0 DZ", False),
+    ],
+)
+def test_a_zener_at_work_stands_near_its_voltage_in_some_state(lines: str, works: bool) -> None:
+    """3 V and 1 ohm: 3.09 V behind 10 ohm is within 1.1 of it, 3.5 V behind 1 ohm is not.
+
+    On an output it works while that is high; the other way round it never does.
+    """
+    of = book(f"{EXACT}{lines}\n.model DZ d(is=1n bv=3)\n", QUIET, STILL)
+    found = about(of, "part.voltage_rated", "D9")
+    assert isinstance(found.value, Unknown) is works
+    assert works or (found.span is not None and found.span.middle == 3)
 
 
 def test_a_rating_of_the_bill_goes_before_the_model_s() -> None:
