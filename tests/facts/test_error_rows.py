@@ -125,6 +125,8 @@ def test_rounding_below_zero_goes_the_same_way(low: float, high: float, holds: b
         ((warm(-40, -1), warm(0, 125)), "-0.5 degC"),
         ((warm(-40, 0), warm(1, 125)), "0.5 degC"),
         ((warm(-40, 30), warm(40, 50), warm(45, 125)), "35 degC"),
+        ((warm(-40, 60), warm(85, 125)), "72.5 degC"),
+        ((warm(-55, -40), warm(-20, 125)), "-30 degC"),
         ((warm(-40, 84.5),), "85 degC"),
         ((warm(-39.5, 125),), "-40 degC"),
     ],
