@@ -263,7 +263,8 @@ def _misread(book: Book, block: Block, name: str) -> Fact:
     options = book.options
     sampling = Sampling(options.draws, options.seed, name, options.convention)
     corners = samples(*canonical(seen), sampling)
-    hits = max(int(np.count_nonzero((drawn < low) | (drawn >= high))) for drawn in corners)
+    # A draw without a value, two rails joined, is not read as this code either.
+    hits = max(int(np.count_nonzero(~((low <= drawn) & (drawn < high)))) for drawn in corners)
     floor, ceiling = share_interval(hits, options.draws)
     law = f"{hits} of {options.draws} draws read another code; 95 % interval, seed {options.seed}"
     return Fact(name, Span(floor, hits / options.draws, ceiling), law, seen.inputs, seen.assumptions)

@@ -375,3 +375,14 @@ def test_a_cycle_needs_both_of_its_ends(more: str, discharge: str) -> None:
         assert "settles short of the threshold" in unknown(of, name).because
     for name, ends in (("timing.high", not more), ("timing.low", discharge == "0ohm")):
         assert (fact(of, name).span is not None) is ends, name
+
+
+@pytest.mark.parametrize("board", [APART.replace("RB dis th", "RB vdd th"), SHOT.replace("cv trg", "cv th")])
+def test_a_timer_wired_as_neither_has_no_figures_of_a_wiring(board: str) -> None:
+    """Each names the wiring; thresholds, which lean on none, are known."""
+    of = book(board, parts(), STILL)
+    for name in ("rc.settles", "rc.charging_current", "rc.capacitance", "rest.power_up"):
+        assert unknown(of, name).missing == ("XU1 wiring",), name
+    for name in ("pulse_width", "high", "low", "first_high", "frequency", "period", "duty"):
+        assert unknown(of, f"timing.{name}").missing == ("XU1 wiring",), name
+    assert span(of, "rc.upper_threshold").middle == pytest.approx(4)

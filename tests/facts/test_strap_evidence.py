@@ -423,3 +423,17 @@ def test_a_strap_pin_that_the_part_file_does_not_describe_reads_nothing() -> Non
     ):
         assert unknown(of, name) == Unknown("XU1 (PL1) has no strap pin", ("XU1 strap pin",)), name
     assert span(of, "strap.source_resistance").middle == pytest.approx(6875)
+
+
+def test_a_divider_that_may_join_the_rails_has_no_ratio_and_is_misread() -> None:
+    """R1 from 0 ohm on above a link to ground: at 0 ohm both rails meet, and nothing is read as code 0."""
+    board = CENTRED.replace("R2 cfg 0 10k tol=1%", "R2 cfg 0 0")
+    of = book(board, PLAIN, f"{STILL}\nassume R1 value 0ohm .. 1kohm", FactOptions(draws=100))
+    for name in ("strap.ratio", "strap.margin", "strap.off_centre"):
+        assert unknown(of, name) == Unknown(
+            "strap.ratio has no value over the whole range of what it depends on", ("strap.ratio",)
+        )
+    assert span(of, "strap.code").middle == 0
+    assert span(of, "strap.misread").nominal == 1
+    safe = book(board, PLAIN, f"{STILL}\nassume R1 value 1ohm .. 1kohm", FactOptions(draws=100))
+    assert span(safe, "strap.misread").nominal == 0
