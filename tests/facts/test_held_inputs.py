@@ -180,6 +180,14 @@ def test_the_worse_of_two_inputs() -> None:
         assert fact(of, "input.level_worst").value == worst
 
 
+def test_an_input_whose_level_is_not_known_is_not_the_worst() -> None:
+    """A trigger that its own pull holds, beside a part that nobody knows: the reset's 0.3 V are told."""
+    parts = shot(f'{LEVELS}, pull = "down 100kohm"')
+    of = board("X9 tr 0 MYSTERY\nR3 vdd rs 10k 0%\nR4 rs 0 40k 0%", parts=parts)
+    assert span(of, "input.level_margin").middle == pytest.approx(0.3)
+    assert fact(of, "input.level_worst").value == "reset"
+
+
 def test_an_input_of_several_states_counts_by_its_worst() -> None:
     """A source of 3 V and 1.5 V: 0.9 V clear and 0.6 V between the levels, against 0.3 V of the reset."""
     of = board("R1 tr sq 1k\nV9 sq 0 PULSE(1.5 3 0 1n 1n 1m 2m)\nR3 vdd rs 10k 0%\nR4 rs 0 40k 0%")
@@ -269,6 +277,8 @@ def test_the_hysteresis_of_the_slowest_input(figure: str, volts: float) -> None:
 def test_a_hysteresis_that_is_not_known_is_named() -> None:
     """Not in the part file; or a share of a supply that nothing states."""
     assert unknown(board(SLOW), "input.hysteresis").missing == ("TH1 input.trigger.hysteresis",)
+    bare = part("TH1", "one-shot", "trigger reset", f"trigger = {{ {PULSES} }}")
+    assert unknown(board(SLOW, parts=bare), "input.hysteresis").missing == ("TH1 input.trigger.hysteresis",)
     dark = f"{ROW.format('0')}V9 v9 0 3\nR9 rs v9 10k\nR1 tr v9 10k\nC1 tr 0 1n\n"
     of = book(dark, shot(f'{LEVELS}, hysteresis = "0.1 supply"'), STILL)
     assert unknown(of, "input.hysteresis").missing == ("voltage of vdd",)
