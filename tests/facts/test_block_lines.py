@@ -196,7 +196,7 @@ def merged(lines: str, net: str, to_ground: bool = False, intent: str = "") -> l
     of = centred(lines, intent)
     start = of.board.circuit.net(net)
     assert start is not None
-    found = merged_rail(of, start, to_ground)
+    found = merged_rail(of, start, to_ground) if to_ground else merged_rail(of, start)
     assert all(name == each.name for name, each in found.items())
     return list(found)
 
@@ -251,6 +251,13 @@ def capacitors(lines: str, intent: str = "", part_file: str = PLAIN) -> list[str
 def test_which_capacitors_stand_across_a_supply(lines: str, found: list[str]) -> None:
     """An end on each of the two rails, each once, in the order of the lines on each net."""
     assert capacitors(lines) == found
+
+
+def test_a_ground_pin_s_rail_is_all_that_is_joined_to_ground() -> None:
+    """A block on g, g on ground by a link, and a capacitor to ground or to another such net."""
+    board = CENTRED.replace("cfg out 0 rt", "cfg out g rt") + "R5 g 0 0\nR6 0 g2 0\n"
+    of = book(f"{board}C7 vdd g 1u\nC8 vdd 0 1u\nC9 vdd g2 1u\n", PLAIN)
+    assert [each.path for each in bypass_capacitors(of, block(of))] == ["C7", "C8", "C9"]
 
 
 def test_a_capacitor_that_is_left_out_steadies_nothing() -> None:

@@ -139,9 +139,12 @@ switch = { side = "low", inverts = false, resistance = "50mohm" }
 """
 
 
-@pytest.mark.parametrize(("name", "high"), [("TA1", True), ("TA2", False), ("TA3", True)])
+@pytest.mark.parametrize(
+    ("name", "high"),
+    [("TA1", True), ("TA2", False), ("TA3", True), ("TW1", True), ("TH2", False), ("TL1", True)],
+)
 def test_a_switch_conducts_at_the_level_that_its_input_is_active_at(name: str, high: bool) -> None:
-    """Low or high by the part file; a low-side switch that turns its level round conducts while high."""
+    """Low or high by the part file; a high-side switch that turns its level round conducts while low."""
     of = book(f"{CENTRED}X5 vdd out c 0 {name}\nL9 vdd c 100m\n", PARTS + ACTIVE)
     assert [each.on_while_high for each in loads(of, block(of))] == [high]
     assert fact(of, "load.inverted").value is not high
@@ -229,6 +232,13 @@ def test_a_coil_and_what_takes_its_current_over(lines: str, value: str, law: str
     """On the output, what it is joined to, or a load's transistor; beyond 100 uH, and to a rail."""
     found = told("output.unclamped", lines)
     assert (found.value, found.law) == (value, law)
+
+
+def test_an_output_whose_levels_are_stated_still_works_its_coil() -> None:
+    """What a statement says of its voltage makes no rail of it."""
+    found = told("output.unclamped", "L1 vdd out 1", "signal out 0V .. 4V")
+    assert found.value == "L1"
+    assert told("output.bare_led", "D9 out 0 LED_RED", "signal out 0V .. 4V").value == "D9"
 
 
 def test_a_coil_or_diode_that_is_left_out_does_not_count() -> None:
