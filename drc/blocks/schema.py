@@ -55,8 +55,8 @@ def _role(value: object, at: At) -> str | None:
 
 def _package_role(value: object, at: At) -> str | None:
     """A role, or the role of one unit in a package's pins: `A.output`."""
-    unit, dot, role = value.rpartition(".") if isinstance(value, str) else ("", "", "")
-    if dot and unit:
+    unit, _, role = value.rpartition(".") if isinstance(value, str) else ("", "", "")
+    if unit:
         return None if _role(role, at) is None else str(value)
     return _role(value, at)
 
