@@ -135,6 +135,14 @@ def test_the_strap_is_looked_at_before_the_enable_pin() -> None:
     assert fact(of, "input.fed_while_off", "XU2").value == "strap"
 
 
+def test_an_output_on_another_pin_switches_no_supply() -> None:
+    """XU1 works the enable pin of XU2, whose supply is always there: its strap on another rail feeds nothing."""
+    row = "XU2 vdd cfg2 o2 0 rt2 tone TO1\nRTU2 rt2 0 100k\nV9 v5 0 5\nR5 v5 cfg2 30k\nR6 cfg2 0 10k\n"
+    of = chained(block("U1", "TO1", "tone", "vdd") + row, STILL, parts())
+    found = fact(of, "input.fed_while_off", "XU2")
+    assert (found.value, found.law) == ("none", "nothing on the board switches its supply")
+
+
 def test_a_pin_on_the_block_s_own_rail_does_not_hide_the_next() -> None:
     """The strap straight on the switched supply, the enable pin on the rail that stays on."""
     of = chained(SWITCHED.replace("vs cfg2", "vs vs").format("vdd"), STILL, parts())
