@@ -30,8 +30,9 @@ CONVENTIONS: dict[Convention, str] = {
 ALL_CORNERS = 12
 """Up to so many causes every corner is tried."""
 
-LOOKS = 9
-"""Places from end to end of a cause's range at which an extreme inside is looked for."""
+PLACES = np.array([0, 1 / 1024, *(k / 8 for k in range(1, 8)), 1023 / 1024, 1])
+"""Shares of a cause's range at which an extreme inside is looked for: an eighth apart, and next to the ends,
+where a law that turns round just before its end shows that it does."""
 
 PERCENTILES = (0.00135, 0.99865)
 """The shares that plus and minus 3 sigma of a normal distribution leave outside."""
@@ -237,11 +238,12 @@ def _climb(law: Law, start: Array, ends: Array, moving: NDArray[np.intp], sign: 
 
 
 def _along(start: Array, ends: Array, moving: NDArray[np.intp]) -> Array:
-    """Points from `start` with one cause after the other at LOOKS places from end to end."""
-    trials = np.repeat(start[None, :], LOOKS * len(moving), axis=0)
-    lines = np.linspace(ends[moving, 0], ends[moving, 1], LOOKS)
+    """Points from `start` with one cause after the other at PLACES from end to end."""
+    looks = len(PLACES)
+    trials = np.repeat(start[None, :], looks * len(moving), axis=0)
     for k, cause in enumerate(moving):
-        trials[LOOKS * k : LOOKS * (k + 1), cause] = lines[:, k]
+        low, high = ends[cause]
+        trials[looks * k : looks * (k + 1), cause] = low * (1 - PLACES) + high * PLACES
     return trials
 
 
@@ -268,7 +270,7 @@ def _inside(law: Law, start: _Start, ends: Array, sign: int) -> tuple[float, Arr
         if not values[best] > sign * value + 1e-9 * abs(value):
             break
         trial = _along(here, ends, moving)[best]
-        here = _zoom(lambda x: sign * law(x), trial, int(moving[best // LOOKS]), ends)
+        here = _zoom(lambda x: sign * law(x), trial, int(moving[best // len(PLACES)]), ends)
         value, inside = law(here[None, :]).item(), True
         values = sign * law(_along(here, ends, moving))
     return value, here, inside
