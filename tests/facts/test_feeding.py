@@ -136,7 +136,7 @@ def test_the_strap_is_looked_at_before_the_enable_pin() -> None:
 
 
 def test_an_output_on_another_pin_switches_no_supply() -> None:
-    """XU1 works the enable pin of XU2, whose supply is always there: its strap on another rail feeds nothing."""
+    """XU1 works the enable pin of XU2, whose supply is always there: its strap's rail feeds nothing."""
     row = "XU2 vdd cfg2 o2 0 rt2 tone TO1\nRTU2 rt2 0 100k\nV9 v5 0 5\nR5 v5 cfg2 30k\nR6 cfg2 0 10k\n"
     of = chained(block("U1", "TO1", "tone", "vdd") + row, STILL, parts())
     found = fact(of, "input.fed_while_off", "XU2")

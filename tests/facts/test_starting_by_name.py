@@ -24,21 +24,6 @@ def test_a_block_that_works_its_own_enable_pin_does_not_feed_itself() -> None:
     assert fed_by_itself(block("U1", "TO1", "hold", "hold")) == "none"
 
 
-@pytest.mark.parametrize(
-    ("more", "expected"),
-    [
-        ("", "alone"),
-        ("R5 vdd hold 100k", "alone"),
-        ("C5 vdd hold 1u", "started"),
-        ("D6 vdd hold DX", "started"),
-    ],
-)
-def test_a_block_that_feeds_itself_through_a_diode(more: str, expected: str) -> None:
-    """No switch in the way: a high resistance to the output lifts nothing, a step or a diode does."""
-    board = block("U1", "TO1", "hold", "vs", supply="vs") + ".model DX D(IS=1e-14)\nD5 hold vs DX\n"
-    assert fed_by_itself(f"{board}{more}\n") == expected
-
-
 @pytest.mark.parametrize("name", ["S1", "KEY1", "SW1"])
 def test_a_block_is_no_button_of_its_own(name: str) -> None:
     """Nor is a block that is called as one."""
