@@ -63,10 +63,12 @@ def triggered_period_range(period_s: tuple[float, float], busy_s: tuple[float, f
     The law is a saw: with n = ceil(busy / T) edges a pulse, n T runs from busy up to n busy / (n - 1), so
     the extremes lie at the fewest edges and at the tooth before the longest period, not at the corners.
     """
-    fewest = max(1, math.ceil(busy_s[0] / period_s[1] * (1 - 1e-12)))
-    most = max(1, math.ceil(busy_s[1] / period_s[0] * (1 - 1e-12)))
-    slowest = max(1, math.ceil(busy_s[1] / period_s[1] * (1 - 1e-12)))
-    high = slowest * period_s[1]
+    quick, slow = period_s
+    short, long = busy_s
+    fewest = max(1, math.ceil(short / slow * (1 - 1e-12)))
+    most = max(1, math.ceil(long / quick * (1 - 1e-12)))
+    slowest = max(1, math.ceil(long / slow * (1 - 1e-12)))
+    high = slowest * slow
     if most > slowest:
-        high = max(high, (slowest + 1) * busy_s[1] / slowest)
-    return max(busy_s[0], fewest * period_s[0]), high
+        high = max(high, (slowest + 1) * long / slowest)
+    return max(short, fewest * quick), high
