@@ -112,7 +112,7 @@ def _message(rule: Rule, subject: Subject, outcome: Outcome, values: Values, gap
         return f"{words.get('block', subject.path)}: not proven that {inside_sentence(rule.title)}: {lacking}"
     text = message_text(template or rule.says["fail"], outcome.values or values, rule.knobs, words)
     state = f" (in state {outcome.state})" if outcome.state else ""
-    if template is None and outcome.verdict == "at-risk":
+    if template is None:
         return f"{text}{state}; true at nominal, not over the whole span"
     return text + state
 

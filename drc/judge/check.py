@@ -193,15 +193,8 @@ def names_in(*trees: Tree) -> tuple[str, ...]:
         node = stack.pop()
         if node[0] in ("fact", "known", "stated"):
             found[node[2]] = None
-        stack.extend(
-            part for part in reversed(node[2:]) if isinstance(part, list) and part and _is_node(part)
-        )
+        stack.extend(part for part in reversed(node[2:]) if isinstance(part, list))
     return tuple(found)
-
-
-def _is_node(part: list[object]) -> bool:
-    """Whether a list inside a node is a node too (and no unit)."""
-    return isinstance(part[0], str)
 
 
 def _zero(node: Tree) -> bool:

@@ -16,7 +16,7 @@ class Facts:
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self.board = book.subjects("board")[0]
+        (self.board,) = book.subjects("board")
         self.blocks = {subject.path: subject for subject in book.subjects("block")}
         self._subjects: dict[SubjectKind, list[tuple[Subject, Values]]] = {}
 

@@ -62,7 +62,7 @@ def judge(program: Program, subject: Subject, values: Values) -> Outcome:
 def _holds(condition: Condition, values: Values, names: tuple[str, ...]) -> bool | None:
     """Whether a condition of `where` or `when` holds at nominal: in every labelled case of these facts."""
     truth = condition(values)
-    if truth.nominal is None and not values.cased.isdisjoint(names):
+    if truth.nominal is None:
         truth = _in_every_case(condition, values, names)[0]
     return truth.nominal
 
@@ -123,7 +123,6 @@ def _in_every_case(condition: Condition, values: Values, names: tuple[str, ...])
     return truth, world, state
 
 
-def _goodness(truth: Truth) -> tuple[int, bool]:
+def _goodness(truth: Truth) -> tuple[bool, bool, bool]:
     """False before unknown before true at nominal, then whether it holds over the span."""
-    rank = 1 if truth.nominal is None else 2 * truth.nominal
-    return rank, truth.over == "always"
+    return truth.nominal is not False, truth.nominal is True, truth.over == "always"
