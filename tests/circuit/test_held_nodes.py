@@ -146,6 +146,21 @@ def test_the_equivalent_past_inner_nodes() -> None:
     assert (inner[0][0], inner[1][0]) == pytest.approx((3.0, 500.0))
 
 
+def test_open_resistors_join_nothing() -> None:
+    """A node that hangs on infinite ohms alone is unknown and open, and those beside it are as without it."""
+    opened = (Branch("R3", "x", "m", np.inf), Branch("R4", "0", "x", np.inf), Branch("R5", "x", "y", 1e3))
+    network = divider(1e3, 1e3, 4.0)._replace(branches=(*opened, *divider(1e3, 1e3).branches))
+    found = at(network)
+    assert np.isnan([found["x"], found["y"]]).all()
+    assert (found["m"], found["s"], found["0"]) == (2.0, 4.0, 0.0)
+    assert thevenin(network, "m")[1].tolist() == [500.0]
+    assert thevenin(network, "x")[1].tolist() == [np.inf]
+    assert operating(network).stiff_amperes[0] == pytest.approx([-2e-3, 2e-3])
+    fed = network._replace(injections={"x": 1e-3})
+    assert np.isnan(at(fed)["x"])
+    assert at(fed)["m"] == 2.0
+
+
 def test_tables_of_one_row_serve_all_draws() -> None:
     """A plain row, a table of one row and the network's own values are spread over the others' draws."""
     network = divider(1e3, 1e3, 4.0)
