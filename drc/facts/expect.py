@@ -2,9 +2,11 @@
 
 from collections.abc import Mapping
 
+from drc.blocks.model import Block
 from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.model import Cases, Fact, Unknown
+from drc.facts.running import stopped_while
 from drc.facts.timing import METHODS
 from drc.intent.match import matches
 from drc.intent.model import Condition, Expect, Pattern, Signal, Supply
@@ -89,6 +91,19 @@ def _driver(book: Book, pattern: Pattern) -> str | None:
 def _matches_nothing(pattern: Pattern) -> Unknown:
     """The condition names nothing on the board."""
     return Unknown(f"the condition names {pattern.text}, which is not on this board", (pattern.text,))
+
+
+def stopped(book: Book, block: Block, condition: Condition) -> str | None:
+    """Why a block makes no time while another's output is at a level; None where that is not known to be."""
+    driver = None if isinstance(condition.level, Span) else _driver(book, condition.subject)
+    if driver is None or driver == block.path:
+        return None
+    role = stopped_while(book, block, driver, str(condition.level))
+    return (
+        None
+        if role is None
+        else f"{block.path} is stopped by its {role} pin while {driver} = {condition.level}"
+    )
 
 
 def only(found: Fact, book: Book, condition: Condition | None) -> Fact:

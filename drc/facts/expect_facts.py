@@ -2,7 +2,7 @@
 
 from drc.blocks.model import Block
 from drc.facts.book import Book
-from drc.facts.expect import book_under, fact_name, in_points, only
+from drc.facts.expect import book_under, fact_name, in_points, only, stopped
 from drc.facts.model import Entry, Fact, Subject, Unknown
 from drc.facts.trimmers import with_trimmers
 from drc.intent.model import Expect
@@ -44,7 +44,12 @@ def measured(book: Book, subject: Subject) -> Fact:
     under = book_under(book, expect.condition)
     if isinstance(under, Unknown):
         return Fact("expect.actual", under)
-    fact = under.fact(Subject("block", block.path, block.place, block), fact_name(expect))
+    name = fact_name(expect)
+    if expect.condition is not None and name.startswith("timing."):
+        because = stopped(under, block, expect.condition)
+        if because is not None:
+            return Fact(name, Unknown(because))
+    fact = under.fact(Subject("block", block.path, block.place, block), name)
     return only(fact, under, expect.condition)
 
 

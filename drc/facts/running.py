@@ -33,12 +33,31 @@ def _running(book: Book, block: Block) -> Fact:
     return Fact(name, value, f"by the level of the {' and '.join(role for role, _ in states)} pin")
 
 
-def _lets_run(book: Book, block: Block, role: str) -> Literal["always", "never", "switched"] | Unknown:
-    """Whether one of the two pins lets the block run."""
+def _active(block: Block, role: str) -> str | None:
+    """The level at which an enable or reset pin acts, by the part file."""
     pin = block.part.inputs.get(role)
     active = pin.active if pin is not None else None
-    if role == "reset":
-        active = block.part.reset_active or active
+    return block.part.reset_active or active if role == "reset" else active
+
+
+def stopped_while(book: Book, block: Block, driver: str, level: str) -> str | None:
+    """The pin by which a block is stopped while another's output is at a level; None where none is known."""
+    from drc.facts.chains import chains  # which few expectations ask for
+
+    for chain in chains(book):
+        if (chain.driven.path, chain.driver.path) != (block.path, driver) or chain.inverted is None:
+            continue
+        if chain.role not in ("enable", "reset") or chain.coupled:
+            continue
+        acts = (level == _active(block, chain.role)) != chain.inverted
+        if _active(block, chain.role) is not None and acts != (chain.role == "enable"):
+            return chain.role
+    return None
+
+
+def _lets_run(book: Book, block: Block, role: str) -> Literal["always", "never", "switched"] | Unknown:
+    """Whether one of the two pins lets the block run."""
+    active = _active(block, role)
     if active is None:
         because = f"part {block.part.name} does not say at which level its {role} pin is active"
         return Unknown(because, (f"{block.part.name} {role} active",))

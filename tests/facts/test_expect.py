@@ -5,6 +5,7 @@ import pytest
 from drc.facts.book import Book
 from drc.facts.model import Fact, Unknown
 from drc.quantity.span import Span
+from drc.resources import data_root
 from tests.facts.timing_boards import book, part, span
 
 PARTS = part("TO1", "oscillator") + part(
@@ -92,6 +93,45 @@ def test_a_condition_holds_another_output(level: str, hertz: float) -> None:
         f"expect XU1 frequency 25kHz +/- 5% when XU2 = {level}",
     )
     assert nominal(expected(board, "expect.actual")) == pytest.approx(hertz)
+
+
+HALYARD = (data_root() / "rules" / "parts" / "halyard.toml").read_text(encoding="utf-8")
+GATED = """V1 vdd 0 3.3
+R1 vdd cfg 130k
+R2 cfg 0 68.1k
+R3 rt 0 100k
+R4 rt1 0 100k
+XU2 vdd cfg gate 0 rt 0 HA20
+{way}
+XU1 vdd cfg out 0 rt1 pin {part}
+"""
+
+
+@pytest.mark.parametrize(
+    ("part", "way", "runs"),
+    [
+        ("HA10", "R9 gate pin 100", "high"),
+        ("HA10", "XG1 gate pin vdd 0 HA70", "low"),
+        ("HA20", "R9 gate pin 100", "low"),
+        ("HA20", "XG1 gate pin vdd 0 HA70", "high"),
+    ],
+)
+def test_a_block_that_another_stops_makes_no_time_meanwhile(part: str, way: str, runs: str) -> None:
+    """Enabled, or reset, by another's output: a time is known at the level that lets it run, alone.
+
+    Both parts' pins are active high. What is no time, such as the prescale, is the same at either level.
+    """
+    for level in ("high", "low"):
+        condition = f"when XU2 = {level}"
+        of = book(GATED.format(way=way, part=part), HALYARD, f"expect XU1 frequency 1Hz {condition}")
+        value = expected(of, "expect.actual").value
+        if level == runs:
+            assert isinstance(value, Span)
+        else:
+            assert isinstance(value, Unknown)
+            assert value.because.endswith(f"pin while XU2 = {level}")
+        of = book(GATED.format(way=way, part=part), HALYARD, f"expect XU1 prescale 1 {condition}")
+        assert not isinstance(expected(of, "expect.actual").value, Unknown)
 
 
 def test_a_condition_that_names_nothing_is_unknown() -> None:
