@@ -4,7 +4,7 @@ import re
 from itertools import product
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drc.blocks.merge import LONGEST_LIKE, merged, owner_of, read_raw
@@ -155,6 +155,7 @@ NAMES = ["".join(letters) for length in range(8) for letters in product("ab", re
 """Every name of two letters up to the length at which two patterns of up to 3 letters must have met."""
 
 
+@settings(max_examples=50, deadline=None)
 @given(st.text("ab*", max_size=3), st.text("ab*", max_size=3))
 def test_patterns_tie_exactly_where_a_name_is_both(one: str, other: str) -> None:
     """Behind a common `*`, two patterns are refused if some name matches both, and taken if none does."""

@@ -137,14 +137,14 @@ def agree(circuit: Circuit, wanted: list[tuple[str, tuple[tuple[str, str], ...],
         assert hash(found) == hash(element)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(boards())
 def test_a_circuit_is_its_plain_expansion(cells: tuple[Cell, ...]) -> None:
     """Ports, ports left open, nodes too many, globals, ground inside and names that hide them."""
     agree(read_text(text_of(cells)), list(leaves(cells, Place(cells[0]), lambda _: False)))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(boards(), st.sets(st.sampled_from(("C1", "C2", "C3"))))
 def test_closed_cells_are_leaves_wherever_they_stand(cells: tuple[Cell, ...], parts: set[str]) -> None:
     """A cell taken as a part is not gone into, closed at once or one after the other."""
@@ -165,7 +165,7 @@ def test_the_board_itself_is_no_part() -> None:
     assert (circuit.element_count, circuit.headers) == (2, {"cell": ("p", "q")})
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(boards(), st.sampled_from(("PA", "pb", "C2")), st.sampled_from(("", "X", "R", "RX")))
 def test_instances_are_the_leaves_of_that_part(cells: tuple[Cell, ...], part: str, kinds: str) -> None:
     """In source order, of the kinds asked for or of all; a cell that is gone into is no instance."""
