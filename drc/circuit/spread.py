@@ -135,8 +135,8 @@ def rss(law: Law, causes: Sequence[Cause], convention: Convention = "normal") ->
             low, high = min(low, float(values.min())), max(high, float(values.max()))
             continue
         shifts = (values[1:] - values[0]).reshape(-1, 2)
-        up = _together(np.maximum(shifts.max(axis=1, initial=-np.inf), 0.0), convention)
-        down = _together(np.maximum(-shifts.min(axis=1, initial=np.inf), 0.0), convention)
+        up = _together(np.maximum(shifts.max(axis=1), 0.0), convention)
+        down = _together(np.maximum(-shifts.min(axis=1), 0.0), convention)
         low, high = min(low, values[0] - down), max(high, values[0] + up)
     return float(low), nominal, float(high)
 
