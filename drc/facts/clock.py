@@ -43,15 +43,11 @@ def settings_in_force(book: Book, block: Block) -> Code | Unknown:
 
 
 def edge_timing(block: Block, edge: Edge | None = None) -> Timing | Unknown:
-    """The part's timing, with what the part file says of one edge laid over it."""
+    """The part's timing; of one edge as the part file gives it for that edge, which is whole."""
     timing = block.part.timing
     if timing is None:
         return Unknown(f"part {block.part.name} gives no timing", (f"{block.part.name} timing",))
-    special = {"rising": timing.rising, "falling": timing.falling, None: None}[edge]
-    if special is None:
-        return timing
-    given = {name: value for name, value in special._asdict().items() if value not in (None, (), False)}
-    return timing._replace(**given)
+    return {"rising": timing.rising, "falling": timing.falling, None: None}[edge] or timing
 
 
 def counted(book: Book, block: Block, edge: Edge | None = None, current: Quantity | None = None) -> Quantity:

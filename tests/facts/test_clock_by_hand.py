@@ -190,6 +190,21 @@ def test_what_is_said_of_one_edge_is_laid_over_the_rest() -> None:
     assert known(counted(turned, block(turned), "falling")).nominal == pytest.approx(80e-6)
 
 
+def test_an_edge_s_own_word_counts_where_it_says_less() -> None:
+    """A tempco of either sign under one of known sign, no drift under some: as the edge's line says."""
+    edge = 'supply_error = "0.1%/V", falling = { tempco = "+/- 20ppm", supply_error = "0%/V" }'
+    of = clocked({'tempco = "+/- 50ppm"': 'tempco = "50ppm"', 'supply_error = "0.1%/V"': edge}, WARM)
+    whole, falling = edge_timing(block(of)), edge_timing(block(of), "falling")
+    assert not isinstance(whole, Unknown)
+    assert not isinstance(falling, Unknown)
+    assert (whole.tempco, whole.tempco_signed, whole.supply_error) == (50e-6, True, 0.001)
+    assert (falling.tempco, falling.tempco_signed, falling.supply_error) == (20e-6, False, 0.0)
+    # 20 ppm/K over 60 K, either way, and 1 %.
+    drift = 20e-6 * 60
+    low, high = extremes(counted(of, block(of), "falling"))
+    assert (low, high) == pytest.approx((80e-6 * 0.99 * (1 - drift), 80e-6 * 1.01 * (1 + drift)))
+
+
 BARE = """
 [part.TC1]
 title = "test part"
