@@ -285,6 +285,8 @@ def test_a_second_supply_feeds_as_the_first_does() -> None:
     assert feeds(of, net(of, "vio"))
     assert not feeds(of, net(of, "rt"))
     assert driven(of, net(of, "out"))
+    read = book(f"{CENTRED}R4 r2 0 100k\nXU2 vdd 0 o2 0 r2 out PL1\n", PLAIN)
+    assert driven(read, net(read, "out"))
     assert not driven(of, net(of, "y"))
     assert not driven(of, net(of, "cfg"))
 

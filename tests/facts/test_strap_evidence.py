@@ -437,3 +437,18 @@ def test_a_divider_that_may_join_the_rails_has_no_ratio_and_is_misread() -> None
     assert span(of, "strap.misread").nominal == 1
     safe = book(board, PLAIN, f"{STILL}\nassume R1 value 1ohm .. 1kohm", FactOptions(draws=100))
     assert span(safe, "strap.misread").nominal == 0
+
+
+@pytest.mark.parametrize(
+    ("ratio", "share"),
+    [(0.255, 0.25), (0.37, 0.25), (0.25, 0.5), (0.2625, 0.0), (0.3625, 0.0), (0.245, 0.25)],
+)
+def test_the_converter_s_error_goes_either_way(ratio: float, share: float) -> None:
+    """Uniform +/- 1 % of full scale on a ratio half that from a threshold: a quarter beyond it."""
+    board = CENTRED.replace("22k tol=1%", f"{1e4 * (1 - ratio)!r} tol=0%")
+    board = board.replace("10k tol=1%", f"{1e4 * ratio!r} tol=0%")
+    parts = PLAIN.replace('threshold_error = "0.5%"', 'threshold_error = "1%"').replace(
+        'leakage = "20nA", ', ""
+    )
+    of = book(board, parts, STILL, FactOptions(draws=4000, convention="uniform"))
+    assert span(of, "strap.misread").nominal == pytest.approx(share, abs=0.03)
