@@ -389,6 +389,14 @@ def test_a_header_that_names_a_supply_feeds(pins: str, feeding: bool) -> None:
     assert feeds(of, net(of, "a")) is feeding
 
 
+def test_a_known_block_s_roles_go_before_its_header_s_names() -> None:
+    """Its enable pin is called VDD in a header that does not resolve: it feeds nothing all the same."""
+    board = CENTRED.replace("rt vdd PL1", "rt en PL1") + "R9 en vdd 10k\n.subckt PL1 A B C D E VDD\n.ends\n"
+    of = book(board, PLAIN)
+    assert not feeds(of, net(of, "en"))
+    assert feeds(of, net(of, "vdd"))
+
+
 def test_a_second_supply_that_another_output_drives_is_not_guessed() -> None:
     """Nobody says whether it is high."""
     lines = CENTRED.replace("rt vdd PL1", "rt vdd vio vcore PL1") + "R4 r2 0 100k\n"
