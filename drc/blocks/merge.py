@@ -156,7 +156,7 @@ def _laid_over(base: Mapping[str, Any], over: Mapping[str, Any], depth: int = 0)
     result = dict(base)
     for one, other in _EITHER:
         for mine, theirs in ((one, other), (other, one)):
-            if mine & over.keys() and not theirs & over.keys():
+            if mine & over.keys():
                 for key in theirs - mine:
                     result.pop(key, None)
     for key, value in over.items():

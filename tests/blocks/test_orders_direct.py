@@ -89,6 +89,14 @@ def test_a_unit_s_order() -> None:
         assert unit_order(element("X1 a b c d P"), PART_P, unit, whole) == whole._replace(roles=roles)
 
 
+def test_a_role_of_several_pins_has_a_first_net() -> None:
+    """In the order of the line; a role that no pin has is on no net."""
+    part = PART_P._replace(pins=("ground", "supply", "ground", "rate"), packages={})
+    (found,) = find_blocks(read_text("t\nX1 a b c d P\n"), Parts({"P": part})).blocks
+    assert [net.name for net in found.pins["ground"]] == ["a", "c"]
+    assert [net and net.name for net in map(found.net, ("ground", "supply", "output"))] == ["a", "b", None]
+
+
 def test_a_block_keeps_the_package_in_use() -> None:
     """By the line or the name, and none of either."""
     parts = Parts({"P": PART_P})
