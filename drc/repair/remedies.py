@@ -35,6 +35,9 @@ EFFORT = 150.0
 _TRIAL, _TRIAL_BLOCK = 0.4, 0.1
 """What a trial costs that does not even clear the finding: the board read again, one rule judged."""
 
+_CANDIDATES = 0.5
+"""What it costs to think of candidates."""
+
 _EXCHANGE = 0
 """The kind of candidate that may turn an output whose polarity nobody stated."""
 
@@ -81,15 +84,18 @@ def search(book: Book, finding: Finding, before: Assessment, bench: Bench, effor
         remedy = renamed(book, finding, bench)
         return Found() if remedy is None else _sorted_out([remedy], finding, before, bench, effort)
     block = next((b for b in book.board.blocks if b.path == finding.block), None)
-    if block is None:
+    if block is None or not rule.remedies:
         return Found()
+    if effort <= 0:
+        return Found(complete=False)
     candidates = _candidates(book, block, frozenset(rule.remedies), bench)
     ordered = sorted(candidates, key=lambda candidate: candidate.rank)
     made = (
         (edits(candidate, book.options.materials), candidate.why) for candidate in islice(ordered, TRIALS)
     )
     remedies = [Remedy(each, why) for each, why in made if each]
-    return _sorted_out(remedies, finding, before, bench, effort)
+    found = _sorted_out(remedies, finding, before, bench, effort - _CANDIDATES)
+    return found._replace(spent=found.spent + _CANDIDATES)
 
 
 def _sorted_out(

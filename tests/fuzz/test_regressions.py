@@ -39,6 +39,12 @@ BROKEN: dict[str, tuple[str, str]] = {
         "a load on a small resistor\nV1 vdd 0 1e400\nR1 vdd cfg 130k\nR2 cfg 0 68.1k\nR3 rt 0 100k\n"
         "R4 out 0 430/0.05W\nXU1 vdd cfg out 0 rt vdd HA10\n",
     ),
+    "one failing block, thirty times over": (
+        "netlist",
+        "a delay that is wanted on both edges\n*@ expect XU1 delay-rising 4ms +/- 10%\n"
+        "*@ expect XU1 delay-falling 4ms +/- 10%\nV1 vdd 0 3.3\nR1 vdd cfg 130k\nR2 cfg 0 68.1k\n"
+        "R3 rt 0 100k\n" + "R4 din 0 47k\nXU1 vdd cfg out 0 rt din HA50\n" * 30,
+    ),
     "a range of designators beyond counting": (
         "bill of materials",
         "Reference,Value\nR1-R99999999999999999999,1k\n",
