@@ -25,8 +25,10 @@ class PulseTrain(NamedTuple):
 
 
 def pulse_train(book: Book, net: Net) -> PulseTrain:
-    """What is known of a net's pulses: by statements, else its source, else the block that drives it."""
-    return completed(_stated(book, net) or _drawn(net) or _made(book, net) or PulseTrain())
+    """What is known of a net's pulses: by statements, its source, the block that drives it, or what comes
+    through resistors from a net of which statements or a source say something; the first of these."""
+    here = _stated(book, net) or _drawn(net) or _made(book, net) or _upstream(book, net)
+    return completed(here or PulseTrain())
 
 
 def train_origin(book: Book, net: Net) -> str:
@@ -37,7 +39,12 @@ def train_origin(book: Book, net: Net) -> str:
         return "statement"
     if _drawn(net):
         return "source"
-    return "chain" if arriving(book, net) else "nobody"
+    if arriving(book, net):
+        return "chain"
+    way = _way_up(book, net)
+    if not way:
+        return "nobody"
+    return "statement" if _stated(book, way[-1]) else "source"
 
 
 def _stated(book: Book, net: Net) -> PulseTrain | None:
@@ -74,6 +81,27 @@ def _made(book: Book, net: Net) -> PulseTrain | None:
     from drc.facts.handed_on import train_arriving  # which asks here for what comes in on its blocks
 
     return train_arriving(book, net)
+
+
+def _way_up(book: Book, net: Net) -> tuple[Net, ...]:
+    """From a net to the nearest upstream whose pulses are stated or drawn; empty where there is none."""
+    from drc.facts.upstream import nearest  # which most boards have no use for
+
+    return nearest(book, net, lambda other: bool(_stated(book, other) or _drawn(other)))
+
+
+def _upstream(book: Book, net: Net) -> PulseTrain | None:
+    """As stated or drawn behind resistors: as long as there, but for what R C takes away or adds."""
+    from drc.facts.upstream import arrived, time_constant
+
+    way = _way_up(book, net)
+    train = (_stated(book, way[-1]) or _drawn(way[-1])) if way else None
+    tau = time_constant(book, way) if way else None
+    if train is None or tau is None or tau.high == 0:
+        return train
+    evidence = input_of(f"R C before {net.name}", format_span(tau), "circuit")
+    high, low, bounce = (arrived(length, tau) for length in (train.high, train.low, train.bounce))
+    return train._replace(high=high, low=low, bounce=bounce, inputs=(*train.inputs, evidence))
 
 
 def completed(train: PulseTrain) -> PulseTrain:
