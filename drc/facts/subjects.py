@@ -8,6 +8,7 @@ from drc.facts.chains import chains
 from drc.facts.model import Subject, SubjectKind
 from drc.facts.net_facts import net_subjects
 from drc.facts.stress import rated_parts
+from drc.facts.unheard import unheard
 from drc.facts.unmatched import unmatched
 from drc.intent.match import matches
 from drc.intent.model import Expect
@@ -60,10 +61,11 @@ def _path(block: Block, expect: Expect) -> str:
 
 
 def troubles(book: Book) -> tuple[Trouble, ...]:
-    """All that was wrong in reading the board, its blocks and its intent; statements that match nothing."""
+    """All that was wrong in reading the board, its blocks and its intent; statements that do nothing."""
     return (
         *book.board.circuit.troubles,
         *book.board.troubles,
         *book.intent.troubles,
         *unmatched(book),
+        *unheard(book),
     )
