@@ -1,7 +1,6 @@
 """Changes of timing resistors that bring a wanted output time at a given prescale."""
 
-from collections.abc import Callable, Iterator
-from functools import partial
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +9,7 @@ from drc.blocks.model import Block
 from drc.facts.book import Book
 from drc.facts.dependence import Dependence
 from drc.facts.equivalent import Equivalent
+from drc.facts.model import Unknown
 from drc.facts.rate import rate_current, rate_network
 from drc.quantity.span import Span
 from drc.repair.change import Candidate
@@ -51,41 +51,55 @@ def rate_candidates(book: Book, block: Block, prescale: int, time_s: Span, pool:
     if not isinstance(current, Dependence) or not isinstance(network, Equivalent):
         return
     for element in adjustables(book, network.elements, current):
-        made = partial(_times, block, current, element, prescale)
-        yield from _values(element, made, time_s, pool)
+        swept = _swept(book, block, current, element, pool)
+        times = _times(block, swept[1], prescale)
+        yield from _candidates(element, swept[0], times, time_s)
 
 
-def _values(
-    element: Adjustable, made: "Callable[[Array], Array]", time_s: Span, pool: Pool
-) -> Iterator[Candidate]:
-    """The candidates of one resistor; `made` gives the output times of values."""
+def _swept(
+    book: Book, block: Block, current: Dependence, element: Adjustable, pool: Pool
+) -> "tuple[Array, Array]":
+    """The values of one resistor worth a look, and the rate current of each, A, (values,): once a board.
+
+    First ten times and a tenth, where the pool has them; then all that it has, three decades either way.
+    """
+
+    def compute() -> "tuple[Array, Array]":
+        old = element.value
+        decades = [value for value in (old * 10, old / 10) if pool.has(value)]
+        values = np.array([*decades, *pool.between(old / 1000, old * 1000)])
+        return values, sweep(current, (element,), values[:, None])
+
+    found = book.once(("rate current over values", block.path, element.path), compute)
+    assert not isinstance(found, Unknown)
+    return found
+
+
+def _candidates(element: Adjustable, values: "Array", times: "Array", time_s: Span) -> Iterator[Candidate]:
+    """A decade where that does it, and the values whose times come nearest to the wanted one."""
     old = element.value
-    decades = np.array([value for value in (old * 10, old / 10) if pool.has(value)])
-    for value, time in zip(decades, made(decades), strict=True):
-        if time_s.low <= time <= time_s.high:
-            slip = "a tenth of" if value > old else "ten times"
-            why = f"{element.path} is {slip} what gives the wanted time"
-            yield Candidate((element.changed(float(value)),), why, 1, 1)
-    choice = np.array(pool.between(old / 1000, old * 1000))
-    times = made(choice)
+    does = (time_s.low <= times) & (times <= time_s.high)
+    for value in values[does & np.isin(values, (old * 10, old / 10))][:2]:
+        slip = "a tenth of" if value > old else "ten times"
+        why = f"{element.path} is {slip} what gives the wanted time"
+        yield Candidate((element.changed(float(value)),), why, 1, 1)
     with np.errstate(divide="ignore", invalid="ignore"):
         off = np.abs(np.log(times / time_s.middle))
     for row in np.argsort(off, kind="stable")[:_NEAREST]:
-        if time_s.low <= times[row] <= time_s.high:
+        if does[row]:
             why = f"the preferred value of {element.path} that comes nearest to the wanted time"
-            yield Candidate((element.changed(float(choice[row])),), why, 1, 2)
+            yield Candidate((element.changed(float(values[row])),), why, 1, 2)
 
 
-def _times(block: Block, current: Dependence, element: Adjustable, prescale: int, choice: "Array") -> "Array":
-    """Output times for values of one resistor, (values,).
+def _times(block: Block, amperes: "Array", prescale: int) -> "Array":
+    """Output times at rate currents (A), (values,).
 
-    nan where the part file lacks the terms, or the value is beyond the rate pin's ratings.
+    nan where the part file lacks the terms, or the current is beyond the rate pin's ratings.
     """
-    amperes = sweep(current, (element,), choice[:, None])
     made = output_time(block, amperes, prescale)
     pin = block.part.rate
     if made is None or pin is None:
-        return np.full(len(choice), np.nan)
+        return np.full(len(amperes), np.nan)
     if pin.current is None:
         return made
     within = (amperes >= pin.current.low * (1 - EDGE)) & (amperes <= pin.current.high * (1 + EDGE))

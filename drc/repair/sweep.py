@@ -30,15 +30,29 @@ class Adjustable(NamedTuple):
         return Change(self.element, value, self.value)
 
 
+MOST = 12
+"""How many elements of a network are thought of changing: beyond, those that move the quantity most."""
+
+
 def adjustables(book: Book, paths: Sequence[str], quantity: Dependence, kinds: str = "R") -> list[Adjustable]:
-    """The elements of some kinds (letters) among paths whose value the quantity depends on."""
+    """The elements of some kinds (letters) among paths that the quantity depends on, `MOST` at most."""
     nominal = {cause.name: cause.nominal for cause in quantity.causes}
     found = ((path, book.board.circuit.element(path)) for path in paths if nominal.get(path))
-    return [
+    usable = [
         Adjustable(element, nominal[path])
         for path, element in found
         if element is not None and element.kind in kinds
     ]
+    return usable if len(usable) <= MOST else _leading(quantity, usable)
+
+
+def _leading(quantity: Dependence, elements: list[Adjustable]) -> list[Adjustable]:
+    """The elements that move the quantity most where each is doubled by itself, in their order."""
+    values = np.array([element.value for element in elements])
+    doubled = sweep(quantity, tuple(elements), values * (1 + np.eye(len(elements))))
+    moved = np.abs(doubled - sweep(quantity, tuple(elements), values[None, :]))
+    order = np.argsort(-np.nan_to_num(moved), kind="stable")[:MOST]
+    return [elements[row] for row in sorted(order.tolist())]
 
 
 def sweep(quantity: Dependence, elements: tuple[Adjustable, ...], values: "Array") -> "Array":
