@@ -128,10 +128,11 @@ def _strap(strap: StrapPin | None) -> Lines:
 
 def _codes(part: Part) -> Lines:
     """The code table; a strap code that is not listed is reserved."""
-    listed = sorted(part.codes, key=lambda row: row.code)
-    texts = [(row.code, _code(row)) for row in listed]
+    texts = [(row.code, _code(row)) for row in part.codes]
     if part.strap is not None and part.codes:
-        texts += [(code, "reserved") for code in set(range(part.strap.levels)) - {row.code for row in listed}]
+        texts += [
+            (code, "reserved") for code in set(range(part.strap.levels)) - {row.code for row in part.codes}
+        ]
     for code, text in sorted(texts, key=lambda pair: pair[0]):
         yield f"code {code}", f"{window(part.strap, code)}: {text}"
 
