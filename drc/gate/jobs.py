@@ -6,8 +6,9 @@ import threading
 from collections.abc import Iterator
 from concurrent.futures import BrokenExecutor, Future, ProcessPoolExecutor
 from contextlib import contextmanager
-from multiprocessing import connection, get_all_start_methods, get_context, parent_process
+from multiprocessing import active_children, connection, get_all_start_methods, get_context, parent_process
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from drc.gate.away import Away, away, opened
 from drc.gate.effort import MANY
@@ -15,6 +16,9 @@ from drc.gate.project import Project, Request
 from drc.gate.refusal import refused
 from drc.gate.streaming import Answer
 from drc.gate.work import work_on
+
+if TYPE_CHECKING:
+    from multiprocessing.process import BaseProcess
 
 _AT_ONCE = 2
 """Boards given to each process: the one that it works on, and the next."""
@@ -48,6 +52,7 @@ class Processes:
         self._given = project if forks else away(project, request)
         self._pool: ProcessPoolExecutor | None = None
         self._leave: connection.Connection | None = None
+        self._others: frozenset[BaseProcess] = frozenset()
 
     def submit(self, board: Path) -> "Future[Answer]":
         """Begins a board; a pool that a lost process broke is replaced."""
@@ -76,13 +81,19 @@ class Processes:
         """Nothing is asked: a process that ends is noticed at once."""
 
     def close(self) -> None:
-        """Ends every process at once, whatever it does, and waits for it."""
+        """Ends every process at once, whatever it does, and waits for it.
+
+        The pool itself is not waited for: a process that ends in the middle of an answer leaves it waiting
+        for the rest, for ever.
+        """
         pool, self._pool = self._pool, None
         leave, self._leave = self._leave, None
         if pool is None or leave is None:
             return
         leave.send_bytes(b"leave")
-        pool.shutdown(cancel_futures=True)
+        pool.shutdown(wait=False, cancel_futures=True)
+        for process in frozenset(active_children()) - self._others:
+            process.join()
         leave.close()
 
     def _submit(self, board: Path) -> "Future[Answer]":
@@ -94,6 +105,7 @@ class Processes:
             return self._pool.submit(_review, board)
 
     def _open(self, jobs: int) -> None:
+        self._others = frozenset(active_children())
         with started():
             told, self._leave = self._context.Pipe(duplex=False)
             self._pool = ProcessPoolExecutor(
