@@ -25,8 +25,11 @@ class PulseTrain(NamedTuple):
 
 
 def pulse_train(book: Book, net: Net) -> PulseTrain:
-    """What is known of a net's pulses: by statements, its source, the block that drives it, or what comes
-    through resistors from a net of which statements or a source say something; the first of these."""
+    """What is known of a net's pulses.
+
+    By statements, else its source, else the block that drives it, else the statements or the source of the
+    nearest net behind resistors.
+    """
     here = _stated(book, net) or _drawn(net) or _made(book, net) or _upstream(book, net)
     return completed(here or PulseTrain())
 
