@@ -39,6 +39,11 @@ BROKEN: dict[str, tuple[str, str]] = {
         "a load on a small resistor\nV1 vdd 0 1e400\nR1 vdd cfg 130k\nR2 cfg 0 68.1k\nR3 rt 0 100k\n"
         "R4 out 0 430/0.05W\nXU1 vdd cfg out 0 rt vdd HA10\n",
     ),
+    "one name for a part with a strap and one without": (
+        "netlist",
+        "two of one name\n*@ expect XU1 frequency 16kHz +/- 5%\nV1 vdd 0 3.3\nR1 vdd cfg 130k\n"
+        "XU1 v out t t ctl trig v 0 QC12\nR3 rt 0 107k\nXU1 vdd cfg out 0 rt vdd HA10\n",
+    ),
     "one failing block, thirty times over": (
         "netlist",
         "a delay that is wanted on both edges\n*@ expect XU1 delay-rising 4ms +/- 10%\n"
