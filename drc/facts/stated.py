@@ -5,8 +5,8 @@ from typing import TypeVar
 
 from drc.circuit.model import Element, Net
 from drc.facts.book import Book
-from drc.intent.match import matches
-from drc.intent.model import Same
+from drc.intent.match import is_exact, matches
+from drc.intent.model import Pattern, Same
 
 S = TypeVar("S")
 
@@ -14,6 +14,15 @@ S = TypeVar("S")
 def statements(book: Book, kind: type[S]) -> Iterator[S]:
     """Every statement of a type, in the order written."""
     return (each for each in book.intent.statements if isinstance(each, kind))
+
+
+def nets_meant(book: Book, pattern: Pattern) -> Iterator[Net]:
+    """The nets that a pattern means; a walk over all of them only where it has a `*`."""
+    circuit = book.board.circuit
+    if not is_exact(pattern):
+        yield from (net for net in circuit.nets() if matches(pattern, net.name))
+    elif (net := circuit.net(pattern.text)) is not None:
+        yield net
 
 
 def about_net(book: Book, kind: type[S], net: Net) -> S | None:

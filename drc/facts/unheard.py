@@ -7,10 +7,9 @@ from drc.circuit.model import Net
 from drc.facts.book import Book
 from drc.facts.chains import PASSIVE_ROLES
 from drc.facts.lead import own_pins
-from drc.facts.stated import statements
+from drc.facts.stated import nets_meant, statements
 from drc.facts.upstream import nearest
-from drc.intent.match import matches
-from drc.intent.model import Pattern, Signal
+from drc.intent.model import Signal
 from drc.trouble import Trouble
 
 
@@ -20,7 +19,7 @@ def unheard(book: Book) -> Iterator[Trouble]:
         told = (statement.period, statement.high, statement.low, statement.bounce)
         if not any(told) or not book.board.blocks:
             continue
-        nets = _meant(book, statement.net)
+        nets = list(nets_meant(book, statement.net))
         if nets and not any(_heard(book, net) for net in nets):
             message = (
                 f'the pulses stated of "{statement.net.text}" come to no input of a timing block through'
@@ -29,15 +28,6 @@ def unheard(book: Book) -> Iterator[Trouble]:
             place = statement.place
             line = " " * (place.column - 1) + statement.text
             yield Trouble("signal-without-listener", "warning", place, message, line)
-
-
-def _meant(book: Book, pattern: Pattern) -> list[Net]:
-    """The nets that a pattern means."""
-    circuit = book.board.circuit
-    if pattern.literal or "*" not in pattern.text:
-        net = circuit.net(pattern.text)
-        return [] if net is None else [net]
-    return [net for net in circuit.nets() if matches(pattern, net.name)]
 
 
 def _heard(book: Book, net: Net) -> bool:

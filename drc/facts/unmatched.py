@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from drc.facts.book import Book
-from drc.intent.match import matches
+from drc.facts.stated import nets_meant
+from drc.intent.match import is_exact, matches
 from drc.intent.model import (
     Adjust,
     Assume,
@@ -54,17 +55,14 @@ def _condition(book: Book, condition: Condition) -> bool:
 
 
 def _net(book: Book, pattern: Pattern) -> bool:
-    """Whether a pattern means a net; a walk over all of them only where it has a `*`."""
-    circuit = book.board.circuit
-    if pattern.literal or "*" not in pattern.text:
-        return circuit.net(pattern.text) is not None
-    return any(matches(pattern, net.name) for net in circuit.nets())
+    """Whether a pattern means a net."""
+    return next(nets_meant(book, pattern), None) is not None
 
 
 def _element(book: Book, pattern: Pattern) -> bool:
     """Whether a pattern means an element."""
     circuit = book.board.circuit
-    if pattern.literal or "*" not in pattern.text:
+    if is_exact(pattern):
         return circuit.element(pattern.text) is not None
     return any(matches(pattern, element.path) for element in circuit.elements())
 

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from drc.circuit.model import Circuit
 from drc.gate.swap_match import Matched
-from drc.intent.match import matches
+from drc.intent.match import is_exact, matches
 from drc.intent.model import (
     Accept,
     Adjust,
@@ -115,7 +115,7 @@ def _is_there(statement: Statement, circuit: Circuit) -> bool:
 
 def _any(pattern: Pattern, find: Callable[[str], object], names: Callable[[], Iterable[str]]) -> bool:
     """Whether a name or a pattern means any; all are gone through only for a star."""
-    if pattern.literal or "*" not in pattern.text:
+    if is_exact(pattern):
         return find(pattern.text) is not None
     return any(matches(pattern, name) for name in names())
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import isclose
 
 from drc.circuit.model import Circuit, Element, Net
-from drc.intent.match import matches
+from drc.intent.match import is_exact, matches
 from drc.intent.model import Adjust, Assume, Intent, Pattern, Signal, Statement, Supply
 from drc.judge.conflicts import shortened
 from drc.quantity.span import Span
@@ -49,7 +49,7 @@ def _valued_otherwise(statement: Assume | Adjust, circuit: Circuit) -> tuple[str
     """An element drawn outside the stated settings, or with another tolerance than the stated one."""
     for element in _elements(statement.element, circuit):
         why = _outside(element, statement.value)
-        if not why and isinstance(statement, Assume) and _is_exact(statement.element):
+        if not why and isinstance(statement, Assume) and is_exact(statement.element):
             why = _other_tolerance(element, statement.tolerance)
         if why:
             return f"{element.path} is drawn {why}", element.place
@@ -73,14 +73,9 @@ def _other_tolerance(element: Element, stated: tuple[float, float] | None) -> st
     return f"with {low}, {high}, which is taken"
 
 
-def _is_exact(pattern: Pattern) -> bool:
-    """Whether a pattern is one name."""
-    return pattern.literal or "*" not in pattern.text
-
-
 def _nets(pattern: Pattern, circuit: Circuit) -> Iterator[Net]:
     """The nets that a pattern means."""
-    if _is_exact(pattern):
+    if is_exact(pattern):
         net = circuit.net(pattern.text)
         if net is not None:
             yield net
@@ -90,7 +85,7 @@ def _nets(pattern: Pattern, circuit: Circuit) -> Iterator[Net]:
 
 def _elements(pattern: Pattern, circuit: Circuit) -> Iterator[Element]:
     """The elements that a pattern means."""
-    if _is_exact(pattern):
+    if is_exact(pattern):
         element = circuit.element(pattern.text)
         if element is not None:
             yield element
