@@ -1,7 +1,7 @@
 """Changes of timing resistors that bring a wanted output time at a given prescale."""
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -51,44 +51,51 @@ def rate_candidates(book: Book, block: Block, prescale: int, time_s: Span, pool:
     if not isinstance(current, Dependence) or not isinstance(network, Equivalent):
         return
     for element in adjustables(book, network.elements, current):
-        swept = _swept(book, block, current, element, pool)
-        times = _times(block, swept[1], prescale)
-        yield from _candidates(element, swept[0], times, time_s)
+        slips, choice = _swept(book, block, current, element, pool)
+        yield from _decades(element, slips.ohms, _times(block, slips.amperes, prescale), time_s)
+        yield from _nearest(element, choice.ohms, _times(block, choice.amperes, prescale), time_s)
+
+
+class _Swept(NamedTuple):
+    """Values of one resistor, ohm, and the rate current at each, A, (values,)."""
+
+    ohms: "Array"
+    amperes: "Array"
 
 
 def _swept(
     book: Book, block: Block, current: Dependence, element: Adjustable, pool: Pool
-) -> "tuple[Array, Array]":
-    """The values of one resistor worth a look, and the rate current of each, A, (values,): once a board.
+) -> tuple[_Swept, _Swept]:
+    """Ten times and a tenth where the pool has them, and all of it three decades either way: once a board."""
 
-    First ten times and a tenth, where the pool has them; then all that it has, three decades either way.
-    """
-
-    def compute() -> "tuple[Array, Array]":
+    def compute() -> tuple[_Swept, _Swept]:
         old = element.value
-        decades = [value for value in (old * 10, old / 10) if pool.has(value)]
-        values = np.array([*decades, *pool.between(old / 1000, old * 1000)])
-        return values, sweep(current, (element,), values[:, None])
+        slips = np.array([value for value in (old * 10, old / 10) if pool.has(value)])
+        choice = np.array(pool.between(old / 1000, old * 1000))
+        amperes = sweep(current, (element,), np.concatenate((slips, choice))[:, None])
+        return _Swept(slips, amperes[: len(slips)]), _Swept(choice, amperes[len(slips) :])
 
     found = book.once(("rate current over values", block.path, element.path), compute)
     assert not isinstance(found, Unknown)
     return found
 
 
-def _candidates(element: Adjustable, values: "Array", times: "Array", time_s: Span) -> Iterator[Candidate]:
-    """A decade where that does it, and the values whose times come nearest to the wanted one."""
-    old = element.value
-    does = (time_s.low <= times) & (times <= time_s.high)
-    for value in values[does & np.isin(values, (old * 10, old / 10))][:2]:
-        slip = "a tenth of" if value > old else "ten times"
+def _decades(element: Adjustable, ohms: "Array", times: "Array", time_s: Span) -> Iterator[Candidate]:
+    """Ten times or a tenth of the value, where that does it."""
+    for value in ohms[(time_s.low <= times) & (times <= time_s.high)].tolist():
+        slip = "a tenth of" if value > element.value else "ten times"
         why = f"{element.path} is {slip} what gives the wanted time"
-        yield Candidate((element.changed(float(value)),), why, 1, 1)
+        yield Candidate((element.changed(value),), why, 1, 1)
+
+
+def _nearest(element: Adjustable, ohms: "Array", times: "Array", time_s: Span) -> Iterator[Candidate]:
+    """The values whose times come nearest to the wanted one."""
     with np.errstate(divide="ignore", invalid="ignore"):
         off = np.abs(np.log(times / time_s.middle))
     for row in np.argsort(off, kind="stable")[:_NEAREST]:
-        if does[row]:
+        if time_s.low <= times[row] <= time_s.high:
             why = f"the preferred value of {element.path} that comes nearest to the wanted time"
-            yield Candidate((element.changed(float(values[row])),), why, 1, 2)
+            yield Candidate((element.changed(float(ohms[row])),), why, 1, 2)
 
 
 def _times(block: Block, amperes: "Array", prescale: int) -> "Array":
