@@ -30,7 +30,7 @@ def pulse_train(book: Book, net: Net) -> PulseTrain:
     By statements, else its source, else the block that drives it, else the statements or the source of the
     nearest net behind resistors.
     """
-    here = _stated(book, net) or _drawn(net) or _made(book, net) or _upstream(book, net)
+    here = _told(book, net) or _made(book, net) or _upstream(book, net)
     return completed(here or PulseTrain())
 
 
@@ -48,6 +48,11 @@ def train_origin(book: Book, net: Net) -> str:
     if not way:
         return "nobody"
     return "statement" if _stated(book, way[-1]) else "source"
+
+
+def _told(book: Book, net: Net) -> PulseTrain | None:
+    """By statements about the net itself, else by its source."""
+    return _stated(book, net) or _drawn(net)
 
 
 def _stated(book: Book, net: Net) -> PulseTrain | None:
@@ -90,7 +95,7 @@ def _way_up(book: Book, net: Net) -> tuple[Net, ...]:
     """From a net to the nearest upstream whose pulses are stated or drawn; empty where there is none."""
     from drc.facts.upstream import nearest  # which most boards have no use for
 
-    return nearest(book, net, lambda other: bool(_stated(book, other) or _drawn(other)))
+    return nearest(book, net, lambda other: _told(book, other) is not None)
 
 
 def _upstream(book: Book, net: Net) -> PulseTrain | None:
@@ -98,8 +103,9 @@ def _upstream(book: Book, net: Net) -> PulseTrain | None:
     from drc.facts.upstream import arrived, time_constant
 
     way = _way_up(book, net)
-    train = (_stated(book, way[-1]) or _drawn(way[-1])) if way else None
-    tau = time_constant(book, way) if way else None
+    if not way:
+        return None
+    train, tau = _told(book, way[-1]), time_constant(book, way)
     if train is None or tau is None or tau.high == 0:
         return train
     evidence = input_of(f"R C before {net.name}", format_span(tau), "circuit")
