@@ -32,7 +32,7 @@ def find_blocks(circuit: Circuit, parts: Parts, options: FindOptions = DEFAULT) 
 
     A part that is known by name is taken first; then a `.subckt` of unknown name whose pin names are all
     roles of exactly one function. What contradicts itself is a trouble, and the block is kept with what is
-    known.
+    known. Of elements of one name only the first makes a block: nothing can be said of the others by name.
     """
     table = part_table(parts)
     board = circuit.closed(lambda name: table.match(name) is not None)
@@ -42,13 +42,26 @@ def find_blocks(circuit: Circuit, parts: Parts, options: FindOptions = DEFAULT) 
     blocks: list[Block] = []
     helpers: list[Block] = []
     troubles: list[Trouble] = []
+    firsts: dict[str, Element] = {}
+    told = {trouble.place for trouble in board.troubles if trouble.kind == "duplicate-name"}
     for element in board.instances(lambda name: name.casefold() in headed or table.match(name) is not None):
+        first = firsts.setdefault(element.path.casefold(), element)
+        if first is not element:
+            if element.place not in told:
+                troubles.append(_name_taken(element, first))
+            continue
         for block in _blocks_of(element, table, headed, troubles):
             (blocks if block.part.function in TIMING_FUNCTIONS else helpers).append(block)
     troubles += _unlisted(board, table, headed)
     alike = _alike(board, table, headed, helpers) if options.connections else ()
     troubles += [_alike_note(block) for block in alike]
     return Board(board, tuple(blocks), tuple(helpers), tuple(troubles), alike)
+
+
+def _name_taken(element: Element, first: Element) -> Trouble:
+    """What is wrong with a second element of a path, which reading the netlist does not tell of a path."""
+    message = f"'{element.path}' stands already at {first.place}; both stay, rename one"
+    return Trouble("duplicate-name", "error", element.place, message, others=(first.place,))
 
 
 def _headed(board: Circuit, table: PartTable) -> dict[str, Headed]:

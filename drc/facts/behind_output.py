@@ -97,7 +97,7 @@ def _transistors(book: Book, net: Net) -> Iterator[Stage]:
 
     A line names collector, base, emitter; or drain, gate, source.
     """
-    for element, position in net.pins():
+    for element, position in book.pins(net):
         if element.kind in "QM" and position == 1 and fitted(book, element):
             upper, _, lower = element.nets[:3]
             if is_held(book, lower) and known(book, upper) is None:
@@ -145,7 +145,7 @@ def _is_load(book: Book, stage: Stage) -> bool:
         pin.role not in ("supply", "ground") for pin in own_pins(book, net) if pin.block.path != stage.path
     ):
         return False
-    return any(_loading(book, pin.element, net) for pin in net.pins() if pin.element.path != stage.path)
+    return any(_loading(book, pin.element, net) for pin in book.pins(net) if pin.element.path != stage.path)
 
 
 def _loading(book: Book, element: Element, net: Net) -> bool:
@@ -153,7 +153,7 @@ def _loading(book: Book, element: Element, net: Net) -> bool:
     if not fitted(book, element):
         return False
     if element.kind == "X":
-        return not book.at(element.path)
+        return not book.of(element)
     if element.kind == "R":
         ohm = rough_ohm(book, element)
         return ohm is not None and ohm <= LOAD_OHM
@@ -201,12 +201,18 @@ def _own_nets(book: Book, block: Block) -> tuple[Net, ...]:
 def _unclamped(book: Book, block: Block, name: str) -> Fact:
     """A coil on the output's own net or its transistor's, where no diode stands."""
     for net in (*_own_nets(book, block), *(load.stage.output for load in loads(book, block))):
-        elements = [pin.element for pin in net.pins() if fitted(book, pin.element)]
-        coils = [each for each in elements if each.kind == "L" and _coil(each) and _to_rail(book, each, net)]
-        clamps = [each for each in elements if each.kind in "DZ" or "TVS" in (each.part or "").upper()]
-        if coils and not clamps:
-            return Fact(name, coils[0].path, f"no diode is on {net.name} beside {coils[0].path}")
+        coil = book.once(("bare coil", net.name), lambda n=net: _coil_without_clamp(book, n))  # type: ignore[misc]
+        if isinstance(coil, str):
+            return Fact(name, coil, f"no diode is on {net.name} beside {coil}")
     return Fact(name, "none", "no coil is switched without a diode")
+
+
+def _coil_without_clamp(book: Book, net: Net) -> str | None:
+    """The path of a coil from the net to a rail, where no diode is on the net."""
+    elements = [pin.element for pin in book.pins(net) if fitted(book, pin.element)]
+    coils = [each for each in elements if each.kind == "L" and _coil(each) and _to_rail(book, each, net)]
+    clamps = [each for each in elements if each.kind in "DZ" or "TVS" in (each.part or "").upper()]
+    return coils[0].path if coils and not clamps else None
 
 
 def _coil(element: Element) -> bool:
@@ -222,12 +228,19 @@ def _to_rail(book: Book, element: Element, net: Net) -> bool:
 def _bare_led(book: Book, block: Block, name: str) -> Fact:
     """An LED with one end on the output and the other on a net that is held."""
     for net in _own_nets(book, block):
-        for pin in net.pins():
-            element = pin.element
-            led = element.kind == "D" and LED.search(element.part or "") and fitted(book, element)
-            if led and joined_voltage(book, element.nets[1 - pin.position]) is not None:
-                return Fact(name, element.path, f"{element.path} stands between {net.name} and a rail")
+        led = book.once(("bare LED", net.name), lambda n=net: _led_to_rail(book, n))  # type: ignore[misc]
+        if isinstance(led, str):
+            return Fact(name, led, f"{led} stands between {net.name} and a rail")
     return Fact(name, "none", "no LED stands between the output and a rail")
+
+
+def _led_to_rail(book: Book, net: Net) -> str | None:
+    """The path of an LED with its other end on a net that is held."""
+    for element, position in book.pins(net):
+        led = element.kind == "D" and LED.search(element.part or "") and fitted(book, element)
+        if led and joined_voltage(book, element.nets[1 - position]) is not None:
+            return element.path
+    return None
 
 
 def _used(book: Book, block: Block, name: str) -> Fact:
@@ -235,5 +248,5 @@ def _used(book: Book, block: Block, name: str) -> Fact:
     net = block.net("output")
     if net is None:
         return Fact(name, Unknown(f"{block.path} has no output pin", (f"{block.path} output pin",)))
-    drawn = any(pin.element != block.element for pin in net.pins())
+    drawn = any(pin.element != block.element for pin in book.pins(net))
     return Fact(name, drawn or about_net(book, Stated, net) is not None, f"what else is on {net.name}")

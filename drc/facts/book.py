@@ -8,6 +8,7 @@ from drc.circuit.model import Element, Net, Pin
 from drc.facts.model import Fact, Subject, SubjectKind, Unknown
 from drc.facts.options import FactOptions
 from drc.intent.model import Intent
+from drc.trouble import Place
 
 T = TypeVar("T")
 
@@ -42,6 +43,10 @@ class Book:
         for block in (*board.blocks, *board.helpers):
             self._blocks.setdefault(block.element.path.lower(), []).append(block)
             self._own.setdefault(block.element, []).append(block)
+        self._lost: dict[str, list[Place]] = {}
+        for trouble in board.circuit.troubles:
+            for name in dict.fromkeys(name.lower() for name in trouble.nets):
+                self._lost.setdefault(name, []).append(trouble.place)
         self._done: dict[tuple[str, ...], Any] = {}
         self._open: dict[tuple[str, ...], _Frame] = {}
         self._stack: list[_Frame] = []
@@ -92,7 +97,7 @@ class Book:
         return unknown
 
     def at(self, path: str) -> tuple[Block, ...]:
-        """The timing blocks and helpers at a path: several where a package has units, or names are shared."""
+        """The timing blocks and helpers at a path: several where a package has units."""
         return tuple(self._blocks.get(path.lower(), ()))
 
     def of(self, element: Element) -> tuple[Block, ...]:
@@ -109,9 +114,8 @@ class Book:
     def lost(self, net: Net) -> tuple[Unknown, ...]:
         """Lines that could not be read and seem to name a net: it never counts as solved."""
         return tuple(
-            Unknown(f"the line at {lost.place} could not be read and touches {net.name}", (str(lost.place),))
-            for lost in self.board.circuit.troubles
-            if net.name.lower() in (name.lower() for name in lost.nets)
+            Unknown(f"the line at {place} could not be read and touches {net.name}", (str(place),))
+            for place in self._lost.get(net.name.lower(), ())
         )
 
     def under(self, intent: Intent) -> "Book":

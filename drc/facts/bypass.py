@@ -75,7 +75,7 @@ def _bypassing(book: Book, supply: Net, ground: Net) -> tuple[Element, ...]:
 def _between(book: Book, above: dict[str, Net], below: dict[str, Net]) -> Iterator[Element]:
     """The capacitors with an end on each of two rails."""
     for net in above.values():
-        for element, position in net.pins():
+        for element, position in book.pins(net):
             if element.kind == "C" and fitted(book, element) and element.nets[1 - position].name in below:
                 yield element
 

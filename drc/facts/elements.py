@@ -42,6 +42,10 @@ def reading_of(book: Book, element: Element) -> Reading:
 
 def fitted(book: Book, element: Element) -> bool:
     """Whether assembly fits the element: bill of materials, `fit` statement, then the line."""
+    return book.once(("fitted", element.path), lambda: _fitted(book, element)) is True
+
+
+def _fitted(book: Book, element: Element) -> bool:
     material = _material(book, element)
     if material is not None:
         return material.fitted
@@ -142,7 +146,7 @@ def _value(
     book: Book, element: Element, unit: Unit, usual: float, usual_tempco: float
 ) -> Dependence | Unknown:
     """Value, spread by tolerance and tempco, or what is missing."""
-    if element.place[:3] in _shared_names(book):
+    if shares_name(book, element):
         return Unknown(f"two elements are called {element.path}", (f"{element.path} value",))
     turned = setting(book, element)
     if turned is not None:
@@ -194,8 +198,14 @@ def _aged(book: Book, element: Element, base: Dependence) -> Dependence:
     return combine(lambda value, change: value * (1 + change), base, moved, unit=base.unit, text=base.text)
 
 
+def shares_name(book: Book, element: Element) -> bool:
+    """Whether another element is called the same: which of them a name means, nobody knows."""
+    shared = _shared_names(book)
+    return bool(shared) and element.place[:3] in shared
+
+
 def _shared_names(book: Book) -> frozenset[tuple[str, int, int]]:
-    """Where elements stand that share their name with another: which of them a name means, nobody knows."""
+    """Where elements stand that share their name with another."""
 
     def places() -> frozenset[tuple[str, int, int]]:
         twice = (t for t in book.board.circuit.troubles if t.kind == "duplicate-name")

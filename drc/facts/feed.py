@@ -290,7 +290,7 @@ def _anchor(book: Book, net: Net, seen: frozenset[str]) -> str | None:
         return net.name
     seen, here = seen | {net.name}, known(book, net)
     whole_rail = isinstance(here, Dependence) and here.nominal != 0
-    for other in zero_sources(net) if whole_rail else _joined(book, net):
+    for other in zero_sources(book, net) if whole_rail else _joined(book, net):
         if other.name not in seen:
             found = _anchor(book, other, seen)
             if found is not None:

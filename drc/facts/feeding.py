@@ -76,7 +76,7 @@ def _starter(book: Book, block: Block, chain: Chain) -> str | None:
             ):
                 return way.label
     for net in (*rail, *chain.nets):
-        for pin in net.pins():
+        for pin in book.pins(net):
             path = pin.element.path
             if path in chain.through or not fitted(book, pin.element) or path == block.element.path:
                 continue
@@ -90,7 +90,7 @@ def _starter(book: Book, block: Block, chain: Chain) -> str | None:
 
 def _kicked(book: Book, net: Net, chain: Chain) -> str | None:
     """What lifts a net of the way to the switch: a resistor, a capacitor, a diode forward; another output."""
-    for pin in net.pins():
+    for pin in book.pins(net):
         element = pin.element
         if element.path in chain.through or not fitted(book, element) or len(element.nets) != 2:
             continue

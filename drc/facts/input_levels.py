@@ -94,7 +94,7 @@ def _stated(book: Book, around: Region) -> bool:
 def _plugs(book: Book, name: str) -> tuple[str, ...]:
     """The connectors on a net; test points and holes are none."""
     net = book.board.circuit.net(name)
-    paths = [pin.element.path for pin in net.pins()] if net is not None else []
+    paths = [pin.element.path for pin in book.pins(net)] if net is not None else []
     return tuple(path for path in paths if is_plug(path))
 
 

@@ -6,7 +6,7 @@ from drc.circuit.model import Element, Net, Pin
 from drc.facts.book import Book
 from drc.facts.channel import channel
 from drc.facts.dependence import Dependence, constant, input_of
-from drc.facts.elements import fitted, resistance, rough_ohm
+from drc.facts.elements import fitted, resistance, rough_ohm, shares_name
 from drc.facts.forward import SLOPE_OHM, forward
 from drc.facts.lead import Diode, Driving, Lead, Light, Obstacle, OwnPin, Resistive
 from drc.facts.model import Unknown
@@ -107,6 +107,8 @@ def _pin(book: Book, net: Net, pin: Pin) -> tuple[Lead, ...]:
             for role, nets in block.pins.items()
             if net in nets
         )
+    if shares_name(book, element):
+        return (Obstacle(element.path, f"two elements are called {element.path}"),)
     if element.kind in ("L", "F") and len(element.nets) == 2:
         return (_link(element, others[0]),)
     if element.kind == "V":

@@ -99,7 +99,7 @@ def _filters(book: Book, block: Block) -> tuple[tuple[Quantity, Quantity], ...]:
     """Resistors from the output to a net with capacitance to ground: resistance and capacitance of each."""
     net = block.net("output")
     found = []
-    for pin in net.pins() if net is not None else ():
+    for pin in book.pins(net) if net is not None else ():
         if pin.element.kind != "R" or len(pin.element.nets) != 2 or not fitted(book, pin.element):
             continue
         farad = _to_ground(book, pin.element.nets[1 - pin.position])
@@ -110,7 +110,7 @@ def _filters(book: Book, block: Block) -> tuple[tuple[Quantity, Quantity], ...]:
 
 def _to_ground(book: Book, net: Net) -> Quantity | None:
     """The capacitance of a net with a capacitor to ground; None where it has none."""
-    grounded = [pin.element for pin in net.pins() if _grounded(book, pin.element)]
+    grounded = [pin.element for pin in book.pins(net) if _grounded(book, pin.element)]
     return capacitance(book, net) if grounded and not is_held(book, net) else None
 
 

@@ -40,7 +40,7 @@ def train_origin(book: Book, net: Net) -> str:
 
     if _stated(book, net):
         return "statement"
-    if _drawn(net):
+    if _drawn(book, net):
         return "source"
     if arriving(book, net):
         return "chain"
@@ -52,7 +52,7 @@ def train_origin(book: Book, net: Net) -> str:
 
 def _told(book: Book, net: Net) -> PulseTrain | None:
     """By statements about the net itself, else by its source."""
-    return _stated(book, net) or _drawn(net)
+    return _stated(book, net) or _drawn(book, net)
 
 
 def _stated(book: Book, net: Net) -> PulseTrain | None:
@@ -69,9 +69,9 @@ def _stated(book: Book, net: Net) -> PulseTrain | None:
     return train if train.inputs else None
 
 
-def _drawn(net: Net) -> PulseTrain | None:
+def _drawn(book: Book, net: Net) -> PulseTrain | None:
     """By a pulse source on the net."""
-    for element, _ in net.pins():
+    for element, _ in book.pins(net):
         wave = element.waveform
         if element.kind != "V" or wave is None or wave.period_s is None:
             continue

@@ -77,7 +77,7 @@ def _leakage(book: Book, block: Block, name: str) -> Fact:
     found = _around(book, block)
     if isinstance(found, Unknown):
         return Fact(name, found)
-    on_it = [pin.element for net in _nets(book, found) for pin in net.pins()]
+    on_it = [pin.element for net in _nets(book, found) for pin in book.pins(net)]
     parts = {element.path: element for element in on_it if element.kind in "DQMJ"}
     total = SEMICONDUCTOR_A * len([each for each in parts.values() if fitted(book, each)])
     inputs = [
@@ -116,7 +116,7 @@ def _pushing(book: Book, found: Region) -> Iterator[tuple[str, str]]:
     for junction, _ in found.junctions:
         yield junction.label.partition(" ")[0], junction.cathode
     for net in _nets(book, found):
-        for pin in net.pins():
+        for pin in book.pins(net):
             if _follows(book, pin):
                 yield pin.element.path, net.name
         for own in own_pins(book, net):
@@ -139,9 +139,9 @@ def _lonely(book: Book, block: Block, name: str) -> Fact:
     """The far ends of what stands on the block's pins."""
     for role in SIGNAL_ROLES:
         net = block.net(role)
-        for pin in net.pins() if net is not None and joined_voltage(book, net) is None else ():
+        for pin in book.pins(net) if net is not None and joined_voltage(book, net) is None else ():
             far = _far_end(book, pin)
-            if far is not None and len(far.pins()) == 1 and not _spoken_of(book, far):
+            if far is not None and len(book.pins(far)) == 1 and not _spoken_of(book, far):
                 return Fact(name, far.name, f"{pin.element.path} is the only part on {far.name}")
     return Fact(name, "none", "every part on the block's pins leads somewhere")
 

@@ -99,7 +99,7 @@ def _control_use(book: Book, block: Block, name: str) -> Fact:
 def timing_capacitors(book: Book, block: Block) -> tuple[Element, ...]:
     """The fitted capacitors on the threshold net."""
     net = block.net("threshold")
-    pins = net.pins() if net is not None else ()
+    pins = book.pins(net) if net is not None else ()
     return tuple(pin.element for pin in pins if pin.element.kind == "C" and fitted(book, pin.element))
 
 
@@ -181,7 +181,9 @@ def _recovery(book: Book, block: Block, name: str) -> Fact:
 def _reversed(book: Book, block: Block, name: str) -> Fact:
     """Of the timing, control and bypass capacitors, those that are marked; the plus stands first."""
     control = block.net("control")
-    beside = [pin.element for pin in control.pins() if pin.element.kind == "C"] if control is not None else []
+    beside = (
+        [pin.element for pin in book.pins(control) if pin.element.kind == "C"] if control is not None else []
+    )
     for element in dict.fromkeys((*timing_capacitors(book, block), *beside, *bypass_capacitors(book, block))):
         if marked(book, element) and _upside_down(book, element):
             return Fact(name, element.path, f"the plus of {element.path} is on {element.nets[0].name}")

@@ -114,7 +114,7 @@ def _capacitor(book: Book, block: Block, node: Net) -> Dependence | Unknown:
         return total
     if total.nominal == 0:
         return Unknown(f"no capacitor is on {node.name}, the threshold of {block.path}", ("capacitor",))
-    for pin in node.pins():
+    for pin in book.pins(node):
         element = pin.element
         if element.kind != "C" or not fitted(book, element):
             continue
@@ -143,7 +143,7 @@ def _second_capacitor(book: Book, block: Block, node: Net, around: Region) -> Un
         net = book.board.circuit.net(name)
         if net is None or net == node or joined(book, net, node):
             continue
-        for pin in net.pins():
+        for pin in book.pins(net):
             if pin.element.kind == "C" and fitted(book, pin.element):
                 because = (
                     f"{pin.element.path} on {name} gives the timing network of {block.path} a second order"

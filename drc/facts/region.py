@@ -25,7 +25,11 @@ def region(
     without: frozenset[str] = frozenset(),
 ) -> Region:
     """The network around a net; arguments as `thevenin`."""
-    return walk(book, net, Terms(rail, pin_at_dc, held or {}, links, without))
+    terms = Terms(rail, pin_at_dc, held or {}, links, without)
+    if held or links:
+        return walk(book, net, terms)
+    found = book.once(("region", net.name, *sorted(without)), lambda: walk(book, net, terms))
+    return found if isinstance(found, Region) else Region((), {}, (), (), (found,), ())
 
 
 def thevenin(
@@ -54,6 +58,11 @@ def node_voltage(
 
 def capacitance(book: Book, net: Net) -> Dependence | Unknown:
     """The capacitance from a net, and what it is joined to, to others, F; none behind a resistance counts."""
+    return book.once(("capacitance on", net.name), lambda: _capacitance(book, net))
+
+
+def _capacitance(book: Book, net: Net) -> Dependence | Unknown:
+    """The capacitors that lead away from the net and those joined to it, added."""
     parts: list[Dependence] = []
     joined = {each.name: each for each in joined_nets(book, net)}
     for pin in (pin for each in joined.values() for pin in book.pins(each)):

@@ -69,11 +69,11 @@ def _sourced(book: Book, net: Net, seen: frozenset[str]) -> Quantity | None:
     return None
 
 
-def zero_sources(net: Net) -> tuple[Net, ...]:
+def zero_sources(book: Book, net: Net) -> tuple[Net, ...]:
     """The nets that sources of 0 V join to this one."""
     return tuple(
         pin.element.nets[1 - pin.position]
-        for pin in net.pins()
+        for pin in book.pins(net)
         if pin.element.kind == "V" and pin.element.waveform and pin.element.waveform.levels == (0.0,)
     )
 
@@ -114,6 +114,11 @@ def _same(book: Book, net: Net, seen: frozenset[str]) -> Quantity | None:
 
 def feeds(book: Book, net: Net) -> bool:
     """Whether a supply pin is on the net: of a block, a helper, or a part whose header names one."""
+    return book.once(("feeds", net.name), lambda: _feeds(book, net)) is True
+
+
+def _feeds(book: Book, net: Net) -> bool:
+    """By its pins: looked at once, for every walk that comes by a rail asks."""
     for pin in book.pins(net):
         blocks = book.of(pin.element)
         if any(

@@ -99,11 +99,11 @@ def code_of(pin: StrapPin, ratio: float) -> int:
 
 def strap_reading(book: Book, block: Block) -> Reading | Unknown:
     """What the converter reads; Unknown for an open or unsolved strap."""
-    pin, ratio = strap_pin(block), strap_ratio(book, block)
-    if isinstance(pin, Unknown):
-        return pin  # A ratio may be there all the same, of another element of the same name.
+    ratio = strap_ratio(book, block)
     if isinstance(ratio, Unknown):
         return ratio
+    pin = block.part.strap
+    assert pin is not None  # without one there is no ratio
     return Reading(pin, ratio, code_of(pin, ratio.nominal))
 
 

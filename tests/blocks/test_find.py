@@ -7,7 +7,7 @@ import pytest
 from drc.blocks.find import find_blocks
 from drc.blocks.parts import parse_parts
 from drc.netlist.read import read_text
-from tests.blocks.boards import board_of, nets, only, told
+from tests.blocks.boards import PARTS, board_of, nets, only, told
 
 IN_ORDER = {"supply": "vdd", "strap": "s", "output": "q", "ground": "0", "rate": "r", "enable": "e"}
 
@@ -53,6 +53,27 @@ def test_blocks_inside_a_section_of_the_board() -> None:
     assert [b.path for b in board.blocks] == ["XB.XIN.XU1", "XA.XU1", "XU1"]
     assert nets(board.blocks[0])["rate"] == "XB.XIN.r"
     assert nets(board.blocks[0])["output"] == "t"
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "told_by_reading"),
+    [
+        ("XU1 vdd s q 0 r e OSC", "xu1 vdd s t 0 r e OSC", True),
+        ("XB vdd q half", "XB.XU1 vdd s q 0 r e OSC", False),
+        ("XB.XU1 vdd s q 0 r e OSC", "XB vdd q half", False),
+    ],
+)
+def test_of_two_elements_of_one_path_the_first_makes_a_block(
+    first: str, second: str, told_by_reading: bool
+) -> None:
+    """The other is told of once: by what reads the netlist, or here where a subcircuit's path is met."""
+    circuit = read_text(f"t\n{first}\n{second}\n.subckt half vdd q\nXU1 vdd s q 0 r e OSC\n.ends\n")
+    board = find_blocks(circuit, parse_parts(PARTS))
+    (block,) = board.blocks
+    assert nets(block)["output"] == "q"
+    read = [t.kind for t in board.circuit.troubles]
+    assert read == (["duplicate-name"] if told_by_reading else [])
+    assert [t.kind for t in board.troubles] == ([] if told_by_reading else ["duplicate-name"])
 
 
 def test_any_element_whose_part_is_known() -> None:

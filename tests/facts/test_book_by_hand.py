@@ -4,8 +4,11 @@ import pytest
 
 from drc.blocks.model import Board
 from drc.facts.book import Book, Catalogue
+from drc.facts.lead import Obstacle
+from drc.facts.leads import leads
 from drc.facts.model import Fact, Subject, Unknown
 from drc.facts.options import FactOptions
+from drc.facts.strap import strap_ratio
 from drc.intent.model import Intent
 from drc.intent.read import read_statements
 from drc.netlist.read import read_text
@@ -13,6 +16,7 @@ from drc.quantity.span import exact
 from drc.quantity.unit import VOLT
 from drc.trouble import Place
 from tests.facts.strap_boards import CENTRED, PLAIN
+from tests.facts.test_holders import net
 from tests.facts.timing_boards import block, book
 
 
@@ -188,12 +192,15 @@ def test_blocks_and_helpers_are_found_by_path_and_element() -> None:
     assert of.of(resistor) == ()
 
 
-def test_two_of_one_name_are_told_apart_by_element_and_not_by_path() -> None:
-    """A name twice on a board means both."""
+def test_of_two_of_one_name_the_second_is_known_by_its_element_alone() -> None:
+    """The name means the first; the second is no block, and in the way of all that it touches."""
     of = book(f"{CENTRED}XU1 vdd cfg o2 0 rt2 vdd PL1\nR9 rt2 0 100k\n", PLAIN)
-    first, second = of.board.blocks
-    assert of.at("XU1") == (first, second)
-    assert (of.of(first.element), of.of(second.element)) == ((first,), (second,))
+    (first,) = of.board.blocks
+    assert of.at("XU1") == of.of(first.element) == (first,)
+    (second,) = (pin.element for pin in of.pins(net(of, "o2")))
+    assert of.of(second) == ()
+    assert leads(of, net(of, "o2")) == (Obstacle("XU1", "two elements are called XU1"),)
+    assert strap_ratio(of, first) == Unknown("two elements are called XU1", ("XU1",))
 
 
 def test_the_pins_of_a_net_are_looked_up_once() -> None:

@@ -256,7 +256,7 @@ def test_a_supply_drawn_as_a_pulse_is_evidence_once_up() -> None:
 def test_what_a_source_of_no_voltage_joins(line: str, joined: list[str]) -> None:
     """The net at its other pin."""
     of = book(f"{CENTRED}{line}\nR8 a b 1k\n", PLAIN)
-    assert [other.name for other in zero_sources(net(of, "a"))] == joined
+    assert [other.name for other in zero_sources(of, net(of, "a"))] == joined
 
 
 UNKNOWN_PART = "{}\nX9 {} OTHER\n.subckt OTHER {}\nR1 1 2 1k\n.ends\n"

@@ -50,6 +50,16 @@ BROKEN: dict[str, tuple[str, str]] = {
         "*@ expect XU1 delay-falling 4ms +/- 10%\nV1 vdd 0 3.3\nR1 vdd cfg 130k\nR2 cfg 0 68.1k\n"
         "R3 rt 0 100k\n" + "R4 din 0 47k\nXU1 vdd cfg out 0 rt din HA50\n" * 30,
     ),
+    "one board, three hundred times over": (
+        "netlist",
+        "t\nV1 vdd 0 3.3\nC1 vdx 0 100n\nR1 vdd cfg 130k\nR2 cfg 0 68.1k\nR3 rt 0 100k\n,t\n"
+        "XU1 vdd cfg out 0 rt vdd HA10\n" * 300,
+    ),
+    "one delay and its resistors, two thousand times over": (
+        "netlist",
+        "t\n*@ signal din period 20ms, high 3.8ms\nV1 vdd 0 3.3\nR1 vdd cfg 130k\n"
+        + "R2 cfg 0 68.1k\nR3 rt 0 100k\nR4 din 0 47k\nXU1 vdd cfg out 0 rt din HA50\n" * 2000,
+    ),
     "a range of designators beyond counting": (
         "bill of materials",
         "Reference,Value\nR1-R99999999999999999999,1k\n",
