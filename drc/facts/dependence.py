@@ -4,7 +4,7 @@ A strap's ratio and the rate current of one block lean on the same ambient and t
 functions, `combine` joins them by the causes' names, and a supply cancels where physics says that it does.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
@@ -55,6 +55,9 @@ class States(NamedTuple):
 
 
 Quantity = Dependence | States | Unknown
+
+MOST_CHOICES = 256
+"""Choices of states beyond which a quantity is not worked out: those of eight sources of two levels."""
 
 
 def constant(value: float, unit: Unit, *inputs: Input, text: str = "") -> Dependence:
@@ -128,24 +131,39 @@ def lift(
 
 
 def each_state(apply: Callable[..., Dependence], *parts: Quantity) -> Quantity:
-    """`apply` to every consistent choice of the parts' states. Unknown parts win, merged."""
+    """`apply` to every consistent choice of the parts' states. Unknown parts win, merged.
+
+    Unknown where the choices are more than MOST_CHOICES.
+    """
     unknown = missing(*parts)
     if unknown is not None:
         return unknown
     choices: list[tuple[dict[str, str], tuple[Dependence, ...]]] = [({}, ())]
-    for part in parts:
-        options = part.states if isinstance(part, States) else (((), part),)
+    for part in (each for each in parts if isinstance(each, States)):
         choices = [
             ({**held, **dict(conditions)}, (*chosen, quantity))
             for held, chosen in choices
-            for conditions, quantity in options
-            if isinstance(quantity, Dependence) and all(held.get(k, v) == v for k, v in conditions)
+            for conditions, quantity in part.states
+            if all(held.get(k, v) == v for k, v in conditions)
         ]
-    if len(choices) == 1:
-        ((held, chosen),) = choices
-        if not held:
-            return apply(*chosen)
-    return States(tuple((tuple(held.items()), apply(*chosen)) for held, chosen in choices))
+        if len(choices) > MOST_CHOICES:
+            sources = sorted(choices[0][0])
+            return Unknown(
+                f"the states of {', '.join(sources)} together are more than {MOST_CHOICES}", tuple(sources)
+            )
+    if len(choices) == 1 and not choices[0][0]:
+        return apply(*_chosen(parts, choices[0][1]))
+    return States(tuple((tuple(held.items()), apply(*_chosen(parts, each))) for held, each in choices))
+
+
+def _chosen(parts: tuple[Quantity, ...], chosen: tuple[Dependence, ...]) -> Iterator[Dependence]:
+    """The parts, those with states as chosen."""
+    of_states = iter(chosen)
+    for part in parts:
+        if isinstance(part, Dependence):
+            yield part
+        elif isinstance(part, States):
+            yield next(of_states)
 
 
 def missing(*values: object) -> Unknown | None:

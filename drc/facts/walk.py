@@ -17,6 +17,9 @@ from drc.quantity.span import Span
 from drc.quantity.text import format_value
 from drc.quantity.unit import AMPERE
 
+LARGEST = 250
+"""Branches and junctions beyond which a network is not solved: time grows with the cube of its nodes."""
+
 
 class Link(NamedTuple):
     """An extra resistance between two nets while a question is asked: a discharge path, a driven output."""
@@ -110,6 +113,9 @@ class _Walk:
             self._visit(self.queue.pop(0))
         for name in self.inside[1:]:
             self._note_plug(name)
+        if len(self.branches) + len(self.junctions) > LARGEST:
+            because = f"more than {LARGEST} resistors and diodes hang together on {start.name}"
+            self.obstacles.append(Unknown(because, (f"network on {start.name}",)))
         return Region(
             tuple(self.branches.values()),
             self.stiff,

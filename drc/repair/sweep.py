@@ -33,9 +33,15 @@ class Adjustable(NamedTuple):
 MOST = 12
 """How many elements of a network are thought of changing: beyond, those that move the quantity most."""
 
+TOO_MANY = 50
+"""Elements of a network beyond which none is: it is no divider, nor a timing resistor, that one value mends."""
+
 
 def adjustables(book: Book, paths: Sequence[str], quantity: Dependence, kinds: str = "R") -> list[Adjustable]:
-    """The elements of some kinds (letters) among paths that the quantity depends on, `MOST` at most."""
+    """The elements of some kinds (letters) among paths that the quantity depends on, `MOST` at most.
+
+    None where they are more than TOO_MANY.
+    """
     nominal = {cause.name: cause.nominal for cause in quantity.causes}
     found = ((path, book.board.circuit.element(path)) for path in paths if nominal.get(path))
     usable = [
@@ -43,6 +49,8 @@ def adjustables(book: Book, paths: Sequence[str], quantity: Dependence, kinds: s
         for path, element in found
         if element is not None and element.kind in kinds
     ]
+    if len(usable) > TOO_MANY:
+        return []
     return usable if len(usable) <= MOST else _leading(quantity, usable)
 
 

@@ -194,6 +194,17 @@ def test_everything_that_blocks_is_named(lines: str, missing: tuple[str, ...]) -
     assert found.missing == missing
 
 
+def test_a_network_of_too_many_parts_is_unknown() -> None:
+    """The parallel resistance of 250 resistors, R / 250; of 251 only that they are too many."""
+    lines = [f"R{n} a 0 250k" for n in range(250)]
+    ohm = known(board("\n".join(lines))).resistance
+    assert isinstance(ohm, Dependence)
+    assert ohm.nominal == pytest.approx(1000)
+    blocked = of_net(board("\n".join([*lines, "R999 a 0 1k"])))
+    because = "more than 250 resistors and diodes hang together on a"
+    assert blocked == Unknown(because, ("network on a",))
+
+
 def test_the_same_network_asked_again_gives_the_same() -> None:
     """In any order, over other draws: what was kept of the last question never answers another."""
     of = board("R1 vdd a 3k 1%\nR2 a 0 1k 1%")

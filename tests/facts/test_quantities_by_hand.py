@@ -170,6 +170,19 @@ def test_one_state_under_a_condition_stays_a_state() -> None:
     assert bare.nominal == -2
 
 
+def test_states_of_too_many_sources_together_are_unknown() -> None:
+    """Eight sources of two levels make 256 choices; a ninth is one too many, whatever else is added."""
+    sources = [states(f"s{n}", low=0, high=2**n) for n in range(9)]
+    eight = lift(lambda *each: sum(each), *sources[:8], A, unit=VOLT)
+    assert sorted(values(eight).values()) == [2 + n for n in range(256)]
+    nine = lift(lambda *each: sum(each), A, *sources, unit=VOLT)
+    names = tuple(f"s{n}" for n in range(9))
+    assert nine == Unknown(f"the states of {', '.join(names)} together are more than 256", names)
+    # The same source met many times is one source.
+    again = lift(lambda *each: sum(each), *sources[:1] * 20, unit=VOLT)
+    assert values(again) == {(("s0", "low"),): 0, (("s0", "high"),): 20}
+
+
 def test_a_fact_of_a_constant_tells_no_method() -> None:
     """Its three values are one, in its unit; by whatever method there is nothing to say."""
     for method in ("extreme", "rss", "monte-carlo"):

@@ -54,7 +54,17 @@ MAZES = {
     "chosen by what they choose": ".if (p==1)\n.param p=2\n.else\n.param p=1\n.endif\n" * 500
     + "R9 a b {p}\n",
 }
-NETLISTS = {**HIERARCHY, **EXPRESSIONS, **PARAMETERS, **MAZES}  # fmt: skip
+NETWORKS = {
+    "thirty sources of two levels on one pin": "".join(
+        f"V{n} d{n} 0 PULSE(0 3.3 0 1u 1u 1m 2m)\nR{n} d{n} RT 1MEG\n" for n in range(20, 50)
+    ),
+    "two thousand resistors on one strap": "".join(f"R{n} CFG 0 90MEG\n" for n in range(20, 2020)),
+    "two thousand resistors on one rate pin": "".join(f"R{n} RT 0 90MEG\n" for n in range(20, 2020)),
+    "a thousand LEDs on one output": "".join(
+        f"R{n} OUT l{n} 40k\nD{n} l{n} 0 LED\n" for n in range(20, 1020)
+    ),
+}
+NETLISTS = {**HIERARCHY, **EXPRESSIONS, **PARAMETERS, **MAZES, **NETWORKS}  # fmt: skip
 
 
 ENOUGH_S = 30.0

@@ -7,7 +7,7 @@ import pytest
 from drc.facts.dependence import Dependence
 from drc.facts.equivalent import Equivalent
 from drc.facts.rate import rate_current, rate_network
-from drc.repair.sweep import MOST, adjustables
+from drc.repair.sweep import MOST, TOO_MANY, adjustables
 from tests.contract.running import CLEAN
 from tests.repair.bench import bench
 
@@ -35,3 +35,9 @@ def test_of_many_resistors_those_that_move_the_current_most_are_thought_of(seed:
     Random(seed).shuffle(ohms)
     least = sorted(ohms)[:MOST]
     assert found(ohms) == [f"RT{number}" for number, ohm in enumerate(ohms) if ohm in least]
+
+
+def test_of_too_many_resistors_none_is_thought_of() -> None:
+    """As many as that are no timing resistor that one value mends; one less still is."""
+    assert len(found([1_000_000] * TOO_MANY)) == MOST
+    assert found([1_000_000] * (TOO_MANY + 1)) == []
