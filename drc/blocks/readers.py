@@ -246,6 +246,15 @@ def relative(value: object, at: At) -> Relative | None:
     return Relative(float(match["factor"] or 1), -offset if match["sign"] == "-" else offset)
 
 
+def apart(value: object, at: At) -> Relative | None:
+    """How far two voltages lie apart, written as `relative`; it is never less than nothing."""
+    found = relative(value, at)
+    if found is not None and found.of_supply <= 0 and found.offset < 0:
+        at.refuse(value, 'a voltage of 0 V or more, such as "0.3V" or "0.1 supply"')
+        return None
+    return found
+
+
 def _parsed(text: str) -> Quantity | None:
     """The quantity that a text is, None if it is none."""
     try:

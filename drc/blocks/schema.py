@@ -98,7 +98,7 @@ _SUPPLY = _plain(SupplyRating, {"rated": r.span(VOLT), "limit": r.quantity(VOLT)
 _INPUT = _plain(
     InputPin,
     {
-        "low": r.relative, "high": r.relative, "hysteresis": r.relative, "leakage": r.quantity(AMPERE),
+        "low": r.relative, "high": r.relative, "hysteresis": r.apart, "leakage": r.quantity(AMPERE),
         "pull": r.pull, "active": r.choice("high", "low"), "limit": r.relative, "width": r.quantity(SECOND),
     },
 )  # fmt: skip

@@ -34,8 +34,8 @@ def regulator_on(book: Book, net: Net) -> Block | None:
 def regulator_output(book: Book, block: Block, rail: RailOf) -> Quantity:
     """The output of a regulator against node 0, V; unknown where its ground or what feeds it is.
 
-    An input short of output and dropout voltage gives the input less the dropout. `rail` tells the voltage
-    of other nets.
+    An input short of output and dropout voltage gives the input less the dropout; a negative output loses
+    in size, whether what feeds it is negative too or is turned round. `rail` tells the voltage of other nets.
     """
     regulator = block.part.regulator
     assert regulator is not None
@@ -58,15 +58,24 @@ def regulator_output(book: Book, block: Block, rail: RailOf) -> Quantity:
 
 def _dropping(dropout: float) -> "Callable[[Array, Array], Array]":
     """Output voltage of a regulator whose input may be short, V."""
-    return lambda output, feeding: np.minimum(output, feeding - dropout)
+
+    def law(output: "Array", feeding: "Array") -> "Array":
+        below = np.minimum(dropout - np.abs(feeding), 0.0)
+        return np.where(output < 0, np.maximum(output, below), np.minimum(output, feeding - dropout))
+
+    return law
 
 
 def _starved(book: Book, feeding: Quantity, output: Quantity, dropout: float) -> bool:
     """Whether somewhere in its range the input is short of output and dropout voltage."""
     if not isinstance(feeding, Dependence) or not isinstance(output, Dependence):
         return True
-    low = spread(feeding, "extreme", book.options, "input").low
-    return low < spread(output, "extreme", book.options, "output").high + dropout
+    fed = spread(feeding, "extreme", book.options, "input")
+    given = spread(output, "extreme", book.options, "output")
+    if given.high < 0:
+        least = 0.0 if fed.low < 0 < fed.high else min(abs(fed.low), abs(fed.high))
+        return least < dropout - given.low
+    return fed.low < given.high + dropout
 
 
 def _pin_voltage(book: Book, block: Block, role: str, rail: RailOf) -> Quantity | None:

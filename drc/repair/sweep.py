@@ -34,7 +34,7 @@ MOST = 12
 """How many elements of a network are thought of changing: beyond, those that move the quantity most."""
 
 TOO_MANY = 50
-"""Elements of a network beyond which none is: it is no divider, nor a timing resistor, that one value mends."""
+"""Elements of a network beyond which none is: no divider or timing resistor that one value mends."""
 
 
 def adjustables(book: Book, paths: Sequence[str], quantity: Dependence, kinds: str = "R") -> list[Adjustable]:

@@ -15,6 +15,10 @@ pins = ["supply", "ground", "output", "enable"]
 like = "RGE"
 input.enable = { active = "low" }
 
+[part.RGM]
+like = "RG3"
+regulator = { output = "-3.0V +/- 2%", dropout = "0.5V" }
+
 [part.RGX]
 title = "regulator of which nothing is given"
 source = "this test"
@@ -67,6 +71,26 @@ def test_a_regulator_needs_its_dropout(volts: float, output: float) -> None:
     """Its input less 0.5 V, at most 3.0 V."""
     of = fed(f"V1 vin 0 {volts}\nXREG vin 0 vdd RG3")
     assert span(of, "supply.voltage").middle == pytest.approx(output)
+
+
+@pytest.mark.parametrize(
+    ("volts", "output"),
+    [(-9.0, -3.0), (-3.5, -3.0), (-3.4, -2.9), (-0.3, 0.0), (9.0, -3.0), (3.4, -2.9), (0.3, 0.0)],
+)
+def test_a_regulator_of_a_negative_output_needs_its_dropout(volts: float, output: float) -> None:
+    """The size of its input less 0.5 V, at most 3.0 V, below ground: from below, or turned round."""
+    of = fed(f"V1 vin 0 {volts}\nXREG vin 0 vdd RGM")
+    assert span(of, "supply.voltage").middle == pytest.approx(output)
+
+
+@pytest.mark.parametrize(
+    ("supply", "low", "high"),
+    [("-6V .. -3.6V", -3.06, -2.94), ("-6V .. -3.4V", -3.06, -2.9), ("-6V .. 1V", -3.06, 0.0)],
+)
+def test_a_negative_output_over_the_range_of_its_input(supply: str, low: float, high: float) -> None:
+    """3 V +/- 2 % below ground where 3.56 V are left at least; what is left of it less 0.5 V where not."""
+    found = span(fed("XREG vin 0 vdd RGM", f"supply vin {supply}"), "supply.voltage")
+    assert (found.low, found.high) == pytest.approx((low, high))
 
 
 def test_feedback_straight_from_the_output_gives_its_own_voltage() -> None:
