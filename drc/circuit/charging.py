@@ -13,13 +13,14 @@ def rc_time(
 
     t = R C ln((V_final - V_start) / (V_final - V_end)), the step response of a first-order network (any
     circuit-theory text). Shapes: all broadcast together. Infinite where `final_v` lies short of `end_v`, or
-    on the other side of `start_v`.
+    on the other side of `start_v`; nan where one of the voltages is.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = (final_v - start_v) / (final_v - end_v)
         reached = (ratio >= 1) & np.isfinite(ratio)
         time_s = resistance_ohm * capacitance_f * np.log(np.where(reached, ratio, 1.0))
-    return np.where(reached, time_s, np.inf)
+    never = np.where(np.isnan(final_v + start_v + end_v), np.nan, np.inf)
+    return np.where(reached, time_s, never)
 
 
 def charge_time(voltage_v: Array, current_a: Array, capacitance_f: Array) -> Array:

@@ -63,6 +63,14 @@ def test_a_capacitor_that_stops_short_never_arrives() -> None:
     assert found.tolist() == [np.inf, np.inf, np.inf, pytest.approx(np.log(2))]
 
 
+@pytest.mark.parametrize("unknown", range(5))
+def test_a_time_of_what_is_not_known_is_not_known(unknown: int) -> None:
+    """Neither a time nor "never": with any of its five numbers nan."""
+    given = [1e3, 1e-6, 0.0, 2.0, 3.0]
+    given[unknown] = np.nan
+    assert np.isnan(rc_time(*(array(each) for each in given))[0])
+
+
 def test_each_draw_charges_with_its_own_current_and_capacitor() -> None:
     """1 V at 1 mA then 2 V at 2 mA, into 1, 2 and 3 uF; a draw that dies does not touch the others."""
     volts = np.array([[0.0, 1.0, 2.0]] * 3)
