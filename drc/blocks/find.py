@@ -47,7 +47,8 @@ def find_blocks(circuit: Circuit, parts: Parts, options: FindOptions = DEFAULT) 
     for element in board.instances(lambda name: name.casefold() in headed or table.match(name) is not None):
         first = firsts.setdefault(element.path.casefold(), element)
         if first is not element:
-            if element.place not in told:
+            # Of one line in two instances of one name, their own names are told of.
+            if element.place not in told and not (told and element.place == first.place):
                 troubles.append(_name_taken(element, first))
             continue
         for block in _blocks_of(element, table, headed, troubles):

@@ -61,6 +61,7 @@ def test_blocks_inside_a_section_of_the_board() -> None:
         ("XU1 vdd s q 0 r e OSC", "xu1 vdd s t 0 r e OSC", True),
         ("XB vdd q half", "XB.XU1 vdd s q 0 r e OSC", False),
         ("XB.XU1 vdd s q 0 r e OSC", "XB vdd q half", False),
+        ("XB vdd q half", "XB vdd t half", True),
     ],
 )
 def test_of_two_elements_of_one_path_the_first_makes_a_block(
