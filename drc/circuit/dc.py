@@ -62,10 +62,11 @@ def thevenin(
     """
     at = _index(network, node)
     solved, _ = _solved(network, (ohms, stiff, drops, injections), at)
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", over="ignore"):
         return solved.volts[:, at], 1.0 / solved.last_siemens
 
 
+@np.errstate(all="ignore")  # what is beyond numbers comes out infinite or nan
 def _solved(
     network: Network, tables: tuple[Array | None, ...], last: int | None
 ) -> tuple[Solved, NDArray[np.bool_]]:

@@ -98,7 +98,8 @@ def combine(
     inner = [(part.law, _columns([names[cause.name] for cause in part.causes])) for part in parts]
 
     def law(x: "Array") -> "Array":
-        return np.asarray(function(*[each(x[:, where]) for each, where in inner]), dtype=float)
+        with np.errstate(all="ignore"):  # what is beyond numbers is infinite or nan, and judged as such
+            return np.asarray(function(*[each(x[:, where]) for each, where in inner]), dtype=float)
 
     return Dependence(
         unit,

@@ -190,7 +190,10 @@ def strap_draws(book: Book, block: Block) -> Histogram | None:
     options = book.options
     sampling = Sampling(options.draws, options.seed, "strap.ratio", options.convention)
     drawn = np.concatenate(samples(*canonical(ratio), sampling))
-    if not np.isfinite(drawn).all() or drawn.min() == drawn.max():
+    if not np.isfinite(drawn).all():
+        return None
+    bounds = np.linspace(drawn.min(), drawn.max(), COLUMNS + 1)
+    if (bounds[1:] <= bounds[:-1]).any():  # all alike, or so near that no number lies between
         return None
     counts, edges = np.histogram(drawn, COLUMNS)
     corners = len(drawn) // options.draws

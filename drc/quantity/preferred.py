@@ -77,7 +77,8 @@ def _around(value: float, series: tuple[int, ...]) -> tuple[float, float]:
         raise ValueError(f"{value} is no positive value")
     table = decade(series)
     exponent = _exponent(value)
-    at = bisect_left(table, value / 10.0**exponent * 100 * (1 - 1e-9))
+    half = exponent // 2  # for 10^-324 is no number, where 5e-324 is one
+    at = bisect_left(table, value / 10.0**half / 10.0 ** (exponent - half) * 100 * (1 - 1e-9))
     above = _value(table[at], exponent) if at < len(table) else _value(table[0], exponent + 1)
     if _same(above, value):
         return above, above
@@ -91,9 +92,8 @@ def _exponent(value: float) -> int:
 
 
 def _value(mantissa: int, exponent: int) -> float:
-    """mantissa/100 * 10^exponent, rounded as decimal text is."""
-    power = exponent - 2
-    return float(mantissa * 10**power) if power >= 0 else mantissa / 10**-power
+    """mantissa/100 * 10^exponent, rounded as decimal text is: infinite beyond the largest number."""
+    return float(f"{mantissa}e{exponent - 2}")
 
 
 def _same(a: float, b: float) -> bool:

@@ -47,8 +47,10 @@ def _word(block: Block, role: str) -> Token | None:
 
 
 def exchange_candidates(block: Block) -> Iterator[Candidate]:
-    """Two pins of the block's line exchanged."""
+    """Two pins of the block's line exchanged; none where the line has no pin for a role to be on."""
     element = block.element
+    if not block.pins:
+        return
     for (i, one), (j, other) in combinations(enumerate(element.pin_tokens), 2):
         if one.text.lower() != other.text.lower():
             changes = (Rewrite(element, one, other.text), Rewrite(element, other, one.text))

@@ -89,7 +89,8 @@ def _pairs(
     total = sum(element.value for element in pair)
     choice = np.array(pool.between(total / 12, total * 1.2))
     grid = np.stack(np.meshgrid(choice, choice), axis=-1).reshape(-1, 2)
-    near = grid[np.abs(np.log(grid.sum(axis=1) / total)) < 0.25]
+    with np.errstate(over="ignore"):  # next to the largest number a sum is none, and not near
+        near = grid[np.abs(np.log(grid.sum(axis=1) / total)) < 0.25]
     if not len(near):
         return
     clear = clearance(pin, sweep(ratio, pair, near), code)

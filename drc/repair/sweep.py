@@ -74,5 +74,4 @@ def sweep(quantity: Dependence, elements: tuple[Adjustable, ...], values: "Array
     for position, element in enumerate(elements):
         if element.path in names:
             rows[:, names.index(element.path)] = values[:, position]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return quantity.law(rows)
+    return quantity.law(rows)

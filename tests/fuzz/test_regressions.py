@@ -60,6 +60,16 @@ BROKEN: dict[str, tuple[str, str]] = {
         "t\n*@ signal din period 20ms, high 3.8ms\nV1 vdd 0 3.3\nR1 vdd cfg 130k\n"
         + "R2 cfg 0 68.1k\nR3 rt 0 100k\nR4 din 0 47k\nXU1 vdd cfg out 0 rt din HA50\n" * 2000,
     ),
+    "a strap resistor near the largest number": (
+        "netlist",
+        "t\n*@ expect XU1 frequency 16kHz +/- 5%\nV1 vdd 0 3.3\nR1 vdd cfg 1e308\nR2 cfg 0 68.1k\n"
+        "R3 rt 0 107k\nXU1 vdd cfg out 0 rt vdd HA10\n",
+    ),
+    "a block on a line of two thousand nodes": (
+        "netlist",
+        "t\n*@ expect XU1 delay-rising 4ms +/- 10%\nV1 vdd 0 3.3\nR1 vdd cfg 130k\nR2 cfg 0 68.1k\n"
+        "R3 rt 0 100k\nR4 din 0 47k\n" + ",".join(["XU1 vdd cfg out 0 rt din HA50"] * 300) + "\n",
+    ),
     "a range of designators beyond counting": (
         "bill of materials",
         "Reference,Value\nR1-R99999999999999999999,1k\n",

@@ -156,6 +156,8 @@ def _complaint(code: int, printed: str) -> str:
         return f"exit {code}: {told}"
     if "Traceback (most recent" in printed:
         return "a traceback was printed"
+    if "Warning: " in printed:
+        return "a warning of a library was printed"
     if "\x1b" in printed or "\x00" in printed:
         return "a control character was printed"
     return "" if printed else "nothing was printed"

@@ -23,6 +23,14 @@ def test_neighbours_step_over_decades() -> None:
     assert neighbours(100.0, (3,)) == (47.0, 220.0)
 
 
+def test_the_ends_of_all_numbers_have_neighbours() -> None:
+    """Beyond the largest preferred value that is a number there is none; the least number is met."""
+    assert neighbours(1e308, (24,)) == (9.1e307, 1.1e308)
+    assert neighbours(1.7e308, (24,)) == (1.6e308, float("inf"))
+    assert is_preferred(5e-324)
+    assert not is_preferred(1.7e308, (24,))
+
+
 def test_values_between_two_ends_include_the_ends() -> None:
     """A range lists each preferred value once, ascending, its ends included."""
     assert values(9.1e3, 12e3, (24,)) == [9.1e3, 10e3, 11e3, 12e3]
