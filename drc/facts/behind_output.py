@@ -202,7 +202,7 @@ def _unclamped(book: Book, block: Block, name: str) -> Fact:
     """A coil on the output's own net or its transistor's, where no diode stands."""
     for net in (*_own_nets(book, block), *(load.stage.output for load in loads(book, block))):
         coil = book.once(("bare coil", net.name), lambda n=net: _coil_without_clamp(book, n))  # type: ignore[misc]
-        if isinstance(coil, str):
+        if coil is not None:
             return Fact(name, coil, f"no diode is on {net.name} beside {coil}")
     return Fact(name, "none", "no coil is switched without a diode")
 
@@ -229,7 +229,7 @@ def _bare_led(book: Book, block: Block, name: str) -> Fact:
     """An LED with one end on the output and the other on a net that is held."""
     for net in _own_nets(book, block):
         led = book.once(("bare LED", net.name), lambda n=net: _led_to_rail(book, n))  # type: ignore[misc]
-        if isinstance(led, str):
+        if led is not None:
             return Fact(name, led, f"{led} stands between {net.name} and a rail")
     return Fact(name, "none", "no LED stands between the output and a rail")
 

@@ -46,6 +46,7 @@ def fitted(book: Book, element: Element) -> bool:
 
 
 def _fitted(book: Book, element: Element) -> bool:
+    """By whose word comes first: looked up once, for every net that the element is on asks."""
     material = _material(book, element)
     if material is not None:
         return material.fitted
