@@ -62,19 +62,33 @@ def test_blocks_inside_a_section_of_the_board() -> None:
         ("XB vdd q half", "XB.XU1 vdd s q 0 r e OSC", False),
         ("XB.XU1 vdd s q 0 r e OSC", "XB vdd q half", False),
         ("XB vdd q half", "XB vdd t half", True),
+        ("XA vdd q outer", "XA.XB vdd t half", False),
     ],
 )
 def test_of_two_elements_of_one_path_the_first_makes_a_block(
     first: str, second: str, told_by_reading: bool
 ) -> None:
     """The other is told of once: by what reads the netlist, or here where a subcircuit's path is met."""
-    circuit = read_text(f"t\n{first}\n{second}\n.subckt half vdd q\nXU1 vdd s q 0 r e OSC\n.ends\n")
+    circuit = read_text(
+        f"t\n{first}\n{second}\n.subckt half vdd q\nXU1 vdd s q 0 r e OSC\n.ends\n"
+        ".subckt outer vdd q\nXB vdd q half\n.ends\n"
+    )
     board = find_blocks(circuit, parse_parts(PARTS))
     (block,) = board.blocks
     assert nets(block)["output"] == "q"
     read = [t.kind for t in board.circuit.troubles]
     assert read == (["duplicate-name"] if told_by_reading else [])
     assert [t.kind for t in board.troubles] == ([] if told_by_reading else ["duplicate-name"])
+
+
+def test_a_path_met_again_is_told_of_beside_other_names_used_twice() -> None:
+    """What reading told of two resistors does not stand for the block."""
+    circuit = read_text(
+        "t\nR1 a b 1\nR1 a b 1\nXB vdd q half\nXB.XU1 vdd s q 0 r e OSC\n"
+        ".subckt half vdd q\nXU1 vdd s q 0 r e OSC\n.ends\n"
+    )
+    assert [t.place.line for t in circuit.troubles] == [3]
+    assert [t.place.line for t in find_blocks(circuit, parse_parts(PARTS)).troubles] == [5]
 
 
 def test_any_element_whose_part_is_known() -> None:
