@@ -201,18 +201,12 @@ def _own_nets(book: Book, block: Block) -> tuple[Net, ...]:
 def _unclamped(book: Book, block: Block, name: str) -> Fact:
     """A coil on the output's own net or its transistor's, where no diode stands."""
     for net in (*_own_nets(book, block), *(load.stage.output for load in loads(book, block))):
-        coil = book.once(("bare coil", net.name), lambda n=net: _coil_without_clamp(book, n))  # type: ignore[misc]
-        if coil is not None:
-            return Fact(name, coil, f"no diode is on {net.name} beside {coil}")
+        elements = [pin.element for pin in book.pins(net) if fitted(book, pin.element)]
+        coils = [each for each in elements if each.kind == "L" and _coil(each) and _to_rail(book, each, net)]
+        clamps = [each for each in elements if each.kind in "DZ" or "TVS" in (each.part or "").upper()]
+        if coils and not clamps:
+            return Fact(name, coils[0].path, f"no diode is on {net.name} beside {coils[0].path}")
     return Fact(name, "none", "no coil is switched without a diode")
-
-
-def _coil_without_clamp(book: Book, net: Net) -> str | None:
-    """The path of a coil from the net to a rail, where no diode is on the net."""
-    elements = [pin.element for pin in book.pins(net) if fitted(book, pin.element)]
-    coils = [each for each in elements if each.kind == "L" and _coil(each) and _to_rail(book, each, net)]
-    clamps = [each for each in elements if each.kind in "DZ" or "TVS" in (each.part or "").upper()]
-    return coils[0].path if coils and not clamps else None
 
 
 def _coil(element: Element) -> bool:
@@ -228,19 +222,11 @@ def _to_rail(book: Book, element: Element, net: Net) -> bool:
 def _bare_led(book: Book, block: Block, name: str) -> Fact:
     """An LED with one end on the output and the other on a net that is held."""
     for net in _own_nets(book, block):
-        led = book.once(("bare LED", net.name), lambda n=net: _led_to_rail(book, n))  # type: ignore[misc]
-        if led is not None:
-            return Fact(name, led, f"{led} stands between {net.name} and a rail")
+        for element, position in book.pins(net):
+            led = element.kind == "D" and LED.search(element.part or "") and fitted(book, element)
+            if led and joined_voltage(book, element.nets[1 - position]) is not None:
+                return Fact(name, element.path, f"{element.path} stands between {net.name} and a rail")
     return Fact(name, "none", "no LED stands between the output and a rail")
-
-
-def _led_to_rail(book: Book, net: Net) -> str | None:
-    """The path of an LED with its other end on a net that is held."""
-    for element, position in book.pins(net):
-        led = element.kind == "D" and LED.search(element.part or "") and fitted(book, element)
-        if led and joined_voltage(book, element.nets[1 - position]) is not None:
-            return element.path
-    return None
 
 
 def _used(book: Book, block: Block, name: str) -> Fact:

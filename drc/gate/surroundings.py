@@ -192,10 +192,10 @@ def strap_draws(book: Book, block: Block) -> Histogram | None:
     drawn = np.concatenate(samples(*canonical(ratio), sampling))
     if not np.isfinite(drawn).all():
         return None
-    bounds = np.linspace(drawn.min(), drawn.max(), COLUMNS + 1)
-    if (bounds[1:] <= bounds[:-1]).any():  # all alike, or so near that no number lies between
+    edges = np.linspace(drawn.min(), drawn.max(), COLUMNS + 1)
+    if (edges[1:] <= edges[:-1]).any():  # all alike, or so near that no number lies between
         return None
-    counts, edges = np.histogram(drawn, COLUMNS)
+    counts, _ = np.histogram(drawn, edges)
     corners = len(drawn) // options.draws
     note = f"{options.draws} draws at each of {corners} corners of supply and ambient, seed {options.seed}"
     return Histogram(rounded(float(edges[0])), rounded(float(edges[-1])), tuple(counts.tolist()), note)

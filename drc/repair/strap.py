@@ -89,8 +89,7 @@ def _pairs(
     total = sum(element.value for element in pair)
     choice = np.array(pool.between(total / 12, total * 1.2))
     grid = np.stack(np.meshgrid(choice, choice), axis=-1).reshape(-1, 2)
-    with np.errstate(over="ignore"):  # next to the largest number a sum is none, and not near
-        near = grid[np.abs(np.log(grid.sum(axis=1) / total)) < 0.25]
+    near = grid[np.abs(np.log((grid / total).sum(axis=1))) < 0.25]
     if not len(near):
         return
     clear = clearance(pin, sweep(ratio, pair, near), code)
